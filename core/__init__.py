@@ -1,0 +1,1 @@
+"""What Liftlane knows and computes; nothing here sees a window."""

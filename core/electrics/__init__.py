@@ -1,0 +1,1 @@
+"""Air gaps, stored energy, the high-voltage lead and grounding."""

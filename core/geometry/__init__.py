@@ -1,0 +1,1 @@
+"""Shapes, distances, swept clearances, free space and triangle meshes."""

@@ -1,0 +1,1 @@
+"""Pipe, ropes, cable tree, winch, anchors and sway."""

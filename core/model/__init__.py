@@ -1,0 +1,1 @@
+"""The immutable document; import its classes from the modules below."""

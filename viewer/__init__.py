@@ -1,0 +1,1 @@
+"""The window, the paper and the commands of Liftlane."""
