@@ -8,14 +8,25 @@ import math
 import re
 from collections.abc import Mapping
 from difflib import get_close_matches
-from enum import Enum
+from enum import Enum, StrEnum
 from fractions import Fraction
+from typing import Annotated
+
+from annotated_types import Ge, Gt
 
 from core.errors import QuantityError
 
 __all__ = [
+    "Angle",
+    "Gap",
+    "Length",
     "LengthStyle",
     "LengthUnit",
+    "Quantity",
+    "Size",
+    "Speed",
+    "Voltage",
+    "Weight",
     "format_air_speed",
     "format_angle",
     "format_exact",
@@ -33,6 +44,26 @@ MILLIMETRES_PER_INCH = Fraction(254, 10)  # exact, international inch of 1959
 NEWTONS_PER_POUND = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # exact
 POUNDS_PER_KILOGRAM = Fraction(10**8, 45359237)  # exact, international pound
 _LONGEST_TEXT = 100  # no quantity needs more characters
+
+
+class Quantity(StrEnum):
+    """What a float stands for; the unit inside is fixed, the file may differ."""
+
+    LENGTH = "length"  # [in]; in a file: the file's unit, or text with a unit
+    ANGLE = "angle"  # [rad]; in a file: degrees
+    VOLTAGE = "voltage"  # [V]; in a file: volts, or text with V or kV
+    WEIGHT = "weight"  # [lbf]; in a file: pounds
+    SPEED = "speed"  # [in/s]; in a file: feet per minute
+    TEMPERATURE = "temperature"  # [degC]; in a file: degrees Celsius
+
+
+Length = Annotated[float, Quantity.LENGTH]
+Size = Annotated[float, Quantity.LENGTH, Gt(0)]
+Gap = Annotated[float, Quantity.LENGTH, Ge(0)]
+Angle = Annotated[float, Quantity.ANGLE]
+Voltage = Annotated[float, Quantity.VOLTAGE, Gt(0)]
+Weight = Annotated[float, Quantity.WEIGHT, Ge(0)]
+Speed = Annotated[float, Quantity.SPEED, Ge(0)]
 
 
 class LengthUnit(Enum):
