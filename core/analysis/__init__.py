@@ -1,0 +1,1 @@
+"""The one call: barn to report, keeping what an edit leaves unchanged."""

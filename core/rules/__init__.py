@@ -1,0 +1,1 @@
+"""What is allowed: named limits with their sources, and their findings."""

@@ -1,0 +1,100 @@
+"""What a rule looks at: the measured facts of a run, a hoist, the room, the lead.
+
+Evidence is gathered by `core.analysis` and holds no judgement.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from core.catalogue.catalogue import Catalogue
+from core.geometry.runs import SweptRun
+from core.geometry.shapes import Vec3
+from core.model.fixtures import Fixture
+from core.model.hoists import Hoist, PullCable
+from core.model.job import Job
+from core.model.room import Room, Strip
+from core.model.runs import Run
+from core.placement.solids import Group
+
+__all__ = ["Contact", "InsideHit", "RoomEvidence", "RunEvidence", "StrandContact"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """How near a run comes to one other thing over its whole travel [in].
+
+    `bands` are the heights of the axis at the supports at which the other thing
+    is inside the envelope, not clipped to the travel. `clearance` is the least
+    surface gap and `at_height` the support height where it is met; `stations`
+    are the parts of the run that come inside the envelope during the travel.
+    """
+
+    other: str
+    part: str
+    group: Group
+    bands: tuple[tuple[float, float], ...]
+    clearance: float
+    at_height: float
+    on_run: Vec3
+    on_other: Vec3
+    stations: tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StrandContact:
+    """How near a rope, cable, clamp or lead comes to one other thing [in]."""
+
+    strand: str
+    part: str
+    other: str
+    other_part: str
+    clearance: float
+    on_strand: Vec3
+    on_other: Vec3
+    lift: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InsideHit:
+    """A place of a run that lies inside a solid or a closed scan [in]."""
+
+    other: str
+    part: str
+    at: Vec3
+    lift: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RunEvidence:
+    """Everything that rules of one run need; compares by identity."""
+
+    run: Run
+    room: Room
+    strip: Strip | None
+    hoist: Hoist | None
+    cable: PullCable | None
+    fans: tuple[Fixture, ...]
+    catalogue: Catalogue
+    body: SweptRun
+    low: float
+    high: float
+    contacts: tuple[Contact, ...]
+    strands: tuple[StrandContact, ...]
+    inside: tuple[InsideHit, ...]
+    open_scans: tuple[str, ...]
+
+    def lift_at(self, height: float) -> float:
+        """Return the lift [-] at a support height [in]."""
+        travel = self.high - self.low
+        return (height - self.low) / travel if travel > 0 else 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class RoomEvidence:
+    """The room with its runs as a whole; compares by identity."""
+
+    room: Room
+    runs: tuple[Run, ...]
+    fixtures: tuple[Fixture, ...]
+    job: Job
+    bodies: Mapping[str, SweptRun]
