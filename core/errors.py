@@ -12,6 +12,7 @@ __all__ = [
     "NotWrittenError",
     "QuantityError",
     "UnconvergedError",
+    "UnknownPartError",
     "ValueRangeError",
 ]
 
@@ -34,6 +35,10 @@ class ValueRangeError(LiftlaneError, ValueError):
 
 class EditError(LiftlaneError, ValueError):
     """An edit names something that is not there or asks for the impossible."""
+
+
+class UnknownPartError(LiftlaneError, LookupError):
+    """A part is named that is not in the catalogue, or is of another kind."""
 
 
 class MeshFileError(LiftlaneError, ValueError):

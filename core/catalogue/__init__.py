@@ -1,0 +1,1 @@
+"""Tubes, pulleys, screws, ropes, winches and leads: data with ratings and sources."""
