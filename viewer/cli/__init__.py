@@ -1,0 +1,1 @@
+"""The commands; each imports what it needs only when it runs."""
