@@ -1,0 +1,1 @@
+"""What to draw: barn, report and lift become plain records; painters paint them."""

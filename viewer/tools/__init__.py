@@ -1,0 +1,1 @@
+"""What a drag means: gestures as plain machines, without a window."""
