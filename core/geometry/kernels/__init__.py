@@ -1,0 +1,1 @@
+"""Distances and blocked bands in the frame of a run, one module per kind of solid."""
