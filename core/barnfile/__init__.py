@@ -1,0 +1,25 @@
+"""The barn file: one JSON document, read with every fault named, saved whole."""
+
+from core.barnfile.files import (
+    LARGEST_FILE,
+    BarnFile,
+    load_barn,
+    read_barn,
+    read_file,
+    read_text,
+    save_barn,
+)
+from core.barnfile.writing import SCHEMA_NAME, barn_text, digest
+
+__all__ = [
+    "LARGEST_FILE",
+    "SCHEMA_NAME",
+    "BarnFile",
+    "barn_text",
+    "digest",
+    "load_barn",
+    "read_barn",
+    "read_file",
+    "read_text",
+    "save_barn",
+]
