@@ -1,0 +1,1 @@
+"""Where everything of a barn is: solids, ropes, cables and leads with their owners."""
