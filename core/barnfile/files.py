@@ -3,8 +3,8 @@
 import contextlib
 import os
 import tempfile
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path
 from typing import Any
@@ -12,10 +12,12 @@ from typing import Any
 from core.barnfile.jsontext import parse_json
 from core.barnfile.migrate import migrated
 from core.barnfile.reading import Reader, found_words, nearest
+from core.barnfile.scans import MeshLibrary
 from core.barnfile.writing import SCHEMA_NAME, barn_text
 from core.catalogue.parts import Part
 from core.catalogue.standard import standard_catalogue
 from core.errors import BarnFileError, Fault, NotWrittenError
+from core.geometry.shapes import Mesh
 from core.model.barn import SCHEMA_VERSION, Barn
 from core.model.consistency import link_faults, own_faults
 from core.model.job import Reading
@@ -26,8 +28,8 @@ __all__ = [
     "LARGEST_FILE",
     "BarnFile",
     "load_barn",
+    "open_barn",
     "read_barn",
-    "read_file",
     "read_text",
     "save_barn",
 ]
@@ -39,11 +41,16 @@ _UNITS = {unit.value: unit for unit in LengthUnit}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BarnFile:
-    """A barn as it stands in a file: with the file's unit and schema."""
+    """A barn as it stands in a file, with what saving it again needs.
+
+    `unit` is that of the file's lengths and `schema` the place of its schema;
+    `meshes` holds the mesh of each scan by its id, in room coordinates [in].
+    """
 
     barn: Barn
     unit: LengthUnit = LengthUnit.INCH
     schema: str = SCHEMA_NAME
+    meshes: Mapping[str, Mesh] = field(default_factory=dict, compare=False)
 
     @property
     def text(self) -> str:
@@ -52,7 +59,7 @@ class BarnFile:
 
 
 def load_barn(path: Path | str) -> Barn:
-    """Read a barn file.
+    """Read a barn file; the meshes of its scans are left alone.
 
     Parameters
     ----------
@@ -69,7 +76,7 @@ def load_barn(path: Path | str) -> Barn:
     BarnFileError
         If it cannot be used; every fault is listed.
     """
-    return read_file(path).barn
+    return read_text(_text_of(Path(path)), where=str(path)).barn
 
 
 def read_barn(text: str, *, where: str) -> Barn:
@@ -95,8 +102,8 @@ def read_barn(text: str, *, where: str) -> Barn:
     return read_text(text, where=where).barn
 
 
-def read_file(path: Path | str) -> BarnFile:
-    """Read a barn file together with its unit, for saving it again.
+def open_barn(path: Path | str) -> BarnFile:
+    """Read a barn file and the meshes of its scans.
 
     Parameters
     ----------
@@ -106,14 +113,18 @@ def read_file(path: Path | str) -> BarnFile:
     Returns
     -------
     BarnFile
-        The document, its unit and where its schema is.
+        The document, its meshes, its unit and where its schema is.
 
     Raises
     ------
     BarnFileError
         If it cannot be used; every fault is listed.
     """
-    return read_text(_text_of(Path(path)), where=str(path))
+    file = read_text(_text_of(Path(path)), where=str(path))
+    meshes, faults = MeshLibrary(Path(path).parent).load(file.barn)
+    if faults:
+        raise BarnFileError(str(path), faults)
+    return replace(file, meshes=meshes)
 
 
 def read_text(text: str, *, where: str) -> BarnFile:
@@ -302,7 +313,7 @@ def _read_body(reader: Reader, data: dict[str, Any]) -> object:
 
 def _body_keys() -> tuple[str, ...]:
     """List the keys of the barn."""
-    return tuple(field.name for field in fields_of(Barn))
+    return tuple(each.name for each in fields_of(Barn))
 
 
 def _plain(value: object) -> str:

@@ -1,0 +1,106 @@
+"""The meshes of a barn's scans, read from the files beside the barn file."""
+
+from collections.abc import Mapping
+from pathlib import Path
+
+from core.errors import Fault, MeshFileError
+from core.geometry.meshes import UpAxis, load_mesh, placed
+from core.geometry.shapes import Mesh
+from core.model.barn import Barn
+from core.model.fixtures import MeshUp, Scan
+from core.quantities import LengthUnit
+
+__all__ = ["MeshLibrary"]
+
+_UP: Mapping[MeshUp, UpAxis] = {MeshUp.X: "x", MeshUp.Y: "y", MeshUp.Z: "z"}
+
+
+class MeshLibrary:
+    """Loads the meshes of scans; it remembers them, so it is not frozen.
+
+    A file is read again when it has changed, and a mesh is the same object as
+    before for as long as its file and its scan stay as they are.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder that the files of the scans are relative to.
+    """
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+        self._loaded: dict[object, Mesh] = {}
+
+    def load(self, barn: Barn) -> tuple[dict[str, Mesh], tuple[Fault, ...]]:
+        """Load the meshes of all scans of a barn.
+
+        Parameters
+        ----------
+        barn : Barn
+            The document.
+
+        Returns
+        -------
+        meshes : dict of str to Mesh
+            By the id of the scan, in room coordinates [in].
+        faults : tuple[Fault, ...]
+            One for each scan whose file gives no mesh.
+        """
+        meshes: dict[str, Mesh] = {}
+        faults: list[Fault] = []
+        for index, fixture in enumerate(barn.fixtures):
+            if isinstance(fixture, Scan):
+                try:
+                    meshes[fixture.id] = self.mesh(fixture)
+                except MeshFileError as error:
+                    faults.append(_fault(f"fixtures[{index}].file", fixture, error))
+        return meshes, tuple(faults)
+
+    def mesh(self, scan: Scan) -> Mesh:
+        """Load the mesh of one scan.
+
+        Parameters
+        ----------
+        scan : Scan
+            The fixture.
+
+        Returns
+        -------
+        Mesh
+            In room coordinates [in].
+
+        Raises
+        ------
+        MeshFileError
+            If the file gives no mesh.
+        """
+        path = self._folder / scan.file
+        key = (path, _state(path), scan.unit, scan.up)
+        raw = self._loaded.get(key) or self._read(key, path, scan)
+        place = (*key, scan.x, scan.y, scan.z, scan.heading, scan.scale)
+        if place not in self._loaded:
+            origin = (scan.x, scan.y, scan.z)
+            self._loaded[place] = placed(
+                raw, origin=origin, heading=scan.heading, scale=scan.scale
+            )
+        return self._loaded[place]
+
+    def _read(self, key: object, path: Path, scan: Scan) -> Mesh:
+        """Read a file about its own origin."""
+        unit = LengthUnit(scan.unit.value)
+        self._loaded[key] = load_mesh(path, unit=unit, up=_UP[scan.up])
+        return self._loaded[key]
+
+
+def _state(path: Path) -> tuple[int, int] | None:
+    """Tell one state of a file from another: when it was written, and its size."""
+    try:
+        status = path.stat()
+    except (OSError, ValueError):
+        return None
+    return status.st_mtime_ns, status.st_size
+
+
+def _fault(path: str, scan: Scan, error: MeshFileError) -> Fault:
+    """Word a mesh file that cannot be used."""
+    return Fault(path=path, found=f'"{scan.file}"', expected=f"a mesh file ({error})")
