@@ -65,7 +65,7 @@ from core.placement.swept import (
 )
 from core.placement.walls import wall_frame
 
-__all__ = ["Group", "Moving", "Solid", "fixture_solids"]
+__all__ = ["Group", "Moving", "Solid", "Strand", "fixture_solids"]
 
 Parts = Iterator[tuple[str, Shape]]
 
@@ -105,6 +105,17 @@ class Solid:
     group: Group
     shape: Shape
     moving: Moving = Moving.NO
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Strand:
+    """A rope, cable, rod or lead: a line through points [in], of some radius [in]."""
+
+    owner: str
+    part: str
+    group: Group
+    points: tuple[Vec3, ...]
+    radius: float
 
 
 def fixture_solids(
