@@ -1,8 +1,14 @@
 """Exact clearance of level runs over their whole travel against convex solids."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.broad_phase import near_pairs
+from core.geometry.lanes import enclosing_lanes, plain_lanes, swinging_lanes
+from core.geometry.measure import Measured, measure
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray
@@ -48,8 +54,41 @@ class PairTable:
 def sweep(
     runs: Sequence[SweptRun], obstacles: ObstacleSet, *, horizon: float = 24.0
 ) -> PairTable:
-    """Return every pair whose surfaces come within `horizon` [in] of each other."""
-    raise NotImplementedError
+    """Return every pair whose surfaces come within `horizon` [in] of each other.
+
+    Parameters
+    ----------
+    runs : sequence of SweptRun
+        The runs, each lifted through its whole travel.
+    obstacles : ObstacleSet
+        The solids that stay where they are.
+    horizon : float
+        Pairs with more air than this are left out [in]; pairs within the limit of
+        their run are always kept.
+
+    Returns
+    -------
+    PairTable
+        Ordered by run, then obstacle. A row depends on its own pair alone, to the
+        last bit, so that rows measured apart may be put together.
+
+    Notes
+    -----
+    The distance of a level body to a convex solid is a convex function of its height,
+    so the heights that come too close form one band; its ends are the extremes of
+    `w -/+ sqrt(D^2 - rho^2)` over the points of the solid, rho the distance of a point
+    from the body in plan. Ends and least distances are closed forms or bracketed
+    roots; no height is sampled.
+
+    Sag shifts the band by the least and greatest sag over the stations in contact, so
+    that nothing is missed and no more is added than the sag varies there. A swinging
+    run is swept over its whole sector with at most 0.008 in too much; its band is
+    cut to the travel.
+    """
+    run, obstacle = near_pairs(enclosing_lanes(runs), obstacles, margin=horizon)
+    table = sweep_pairs(runs, obstacles, run, obstacle)
+    kept = (table.clearance <= horizon) | ~np.isnan(table.station_lo)
+    return _rows(table, kept)
 
 
 def sweep_pairs(
@@ -58,5 +97,89 @@ def sweep_pairs(
     pairs_run: IntArray,
     pairs_obstacle: IntArray,
 ) -> PairTable:
-    """Return the given pairs, however far apart they are."""
-    raise NotImplementedError
+    """Return the given pairs, however far apart they are.
+
+    Parameters
+    ----------
+    runs : sequence of SweptRun
+        The runs.
+    obstacles : ObstacleSet
+        The solids.
+    pairs_run, pairs_obstacle : IntArray, shape (n,)
+        Positions of run and obstacle of each pair; the rows keep their order.
+
+    See Also
+    --------
+    sweep : the same for all pairs that are near, and what is measured.
+    """
+    swinging = np.array([_swings(run) for run in runs], dtype=np.bool_)
+    if not swinging.any():
+        lanes = plain_lanes(runs)
+        return _table(
+            pairs_run,
+            pairs_obstacle,
+            measure(lanes, obstacles, pairs_run, pairs_obstacle),
+        )
+    plain = np.flatnonzero(~swinging[pairs_run])
+    result = Measured.blank(pairs_run.size)
+    chosen = pairs_run[plain], pairs_obstacle[plain]
+    result.put(plain, measure(plain_lanes(runs), obstacles, *chosen))
+    for place in np.flatnonzero(swinging).tolist():
+        rows = np.flatnonzero(pairs_run == place)
+        result.put(rows, _swung(runs[place], obstacles, pairs_obstacle[rows]))
+    return _table(pairs_run, pairs_obstacle, result)
+
+
+def _swings(run: SweptRun) -> bool:
+    """Return whether a run can leave the plumb line."""
+    return run.swing is not None and run.swing.angle > 0.0
+
+
+def _swung(run: SweptRun, obstacles: ObstacleSet, obstacle: IntArray) -> Measured:
+    """Return the pairs of one swinging run: the worst over its wedges."""
+    lanes = swinging_lanes(run)
+    count = lanes.length.size
+    lane = np.tile(np.arange(count), obstacle.size)
+    parts = measure(lanes, obstacles, lane, np.repeat(obstacle, count))
+    lo = np.maximum(parts.lo, lanes.low[lane])
+    hi = np.minimum(parts.hi, lanes.low[lane] + lanes.travel[lane])
+    met = hi >= lo
+    parts.lo[:], parts.hi[:] = np.where(met, lo, np.nan), np.where(met, hi, np.nan)
+    clearance = parts.clearance.reshape(-1, count)
+    tie = clearance == clearance.min(axis=1, keepdims=True)
+    height = parts.at_height.reshape(-1, count)
+    worst = np.where(tie, height, np.inf).argmin(axis=1)
+    result = parts.take(np.arange(obstacle.size) * count + worst)
+    for name, extreme in _MERGED:
+        values = getattr(parts, name).reshape(-1, count)
+        getattr(result, name)[:] = extreme.reduce(values, axis=1)
+    return result
+
+
+_MERGED = (
+    ("lo", np.fmin),
+    ("hi", np.fmax),
+    ("station_lo", np.fmin),
+    ("station_hi", np.fmax),
+)
+
+
+def _table(run: IntArray, obstacle: IntArray, rows: Measured) -> PairTable:
+    """Return measured pairs as a table."""
+    return PairTable(
+        run=run,
+        obstacle=obstacle,
+        lo=rows.lo,
+        hi=rows.hi,
+        clearance=rows.clearance,
+        at_height=rows.at_height,
+        on_run=np.ascontiguousarray(rows.on_run.T),
+        on_obstacle=np.ascontiguousarray(rows.on_obstacle.T),
+        station_lo=rows.station_lo,
+        station_hi=rows.station_hi,
+    )
+
+
+def _rows(table: PairTable, kept: NDArray[np.bool_]) -> PairTable:
+    """Return the kept rows of a table."""
+    return PairTable(**{f.name: getattr(table, f.name)[kept] for f in fields(table)})

@@ -1,0 +1,189 @@
+"""Closed forms for a straight edge against a rectangle that is moved upward.
+
+The frame is that of the run: u along it, v across, w up, all [in]. The rectangle
+is `[first, last]` in u by `[-side, side]` in v and level. A point of the edge at
+plan distance rho from it is met, within the reach D, while the rectangle is between
+`w - sqrt(D^2 - rho^2)` and `w + sqrt(D^2 - rho^2)`. The upper end is concave along
+a straight edge and the lower one convex, so each has one optimum. An edge out of
+reach gives `(inf, -inf)`. All functions work element by element and broadcast.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.shapes import FloatArray
+
+__all__ = [
+    "Edges",
+    "corner_band",
+    "cut_edges",
+    "nearest_on_edges",
+    "span_band",
+    "square_reach",
+]
+
+Edges = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
+Band = tuple[FloatArray, FloatArray]
+_STEEP = 1e-12
+
+
+def square_reach(rho: FloatArray, reach: FloatArray) -> FloatArray:
+    """Return `D^2 - rho^2`, below zero out of reach; rho = D is out, 0 = 0 is in."""
+    square = reach * reach - rho * rho
+    return np.where((square > 0.0) | (rho == 0.0), square, -1.0)
+
+
+def _band(
+    w_lo: FloatArray, s_lo: FloatArray, w_hi: FloatArray, s_hi: FloatArray
+) -> Band:
+    """Return the ends of a band from heights and squared half chords."""
+    lo = np.where(s_lo >= 0.0, w_lo - np.sqrt(np.maximum(s_lo, 0.0)), np.inf)
+    hi = np.where(s_hi >= 0.0, w_hi + np.sqrt(np.maximum(s_hi, 0.0)), -np.inf)
+    return lo, hi
+
+
+def _divided(top: FloatArray, bottom: FloatArray) -> FloatArray:
+    """Return the quotient, 0 where the divisor is 0."""
+    none = bottom == 0.0
+    return np.where(none, 0.0, top / np.where(none, 1.0, bottom))
+
+
+def span_band(
+    v: FloatArray,
+    w: FloatArray,
+    dv: FloatArray,
+    dw: FloatArray,
+    side: FloatArray,
+    reach: FloatArray,
+) -> Band:
+    """Return the band of an edge that lies inside the span, seen along the run.
+
+    The optimum is where the circle round the contact touches the edge:
+    `v* = sign(dv dw) (side + D |dw| / length)`, clipped to the edge.
+    """
+    length = np.sqrt(dv * dv + dw * dw)
+    turn = np.sign(dv) * np.sign(dw)
+    best = turn * (side + reach * _divided(np.abs(dw), length))
+    end = v + dv
+    low, high = np.minimum(v, end), np.maximum(v, end)
+    steep = np.abs(dv) <= _STEEP * np.abs(dw)
+    best = np.where(steep, 0.0, best)
+    v_hi = np.minimum(np.maximum(best, low), high)
+    v_lo = np.minimum(np.maximum(-best, low), high)
+    slope = _divided(dw, np.where(steep, 0.0, dv))
+    top, bottom = np.maximum(w, w + dw), np.minimum(w, w + dw)
+    w_hi = np.where(steep, top, w + (v_hi - v) * slope)
+    w_lo = np.where(steep, bottom, w + (v_lo - v) * slope)
+    return _band(
+        w_lo,
+        square_reach(np.maximum(np.abs(v_lo) - side, 0.0), reach),
+        w_hi,
+        square_reach(np.maximum(np.abs(v_hi) - side, 0.0), reach),
+    )
+
+
+def cut_edges(
+    edges: Edges, axis: int, low: FloatArray, high: FloatArray
+) -> tuple[Edges, NDArray[np.bool_]]:
+    """Cut edges to `[low, high]` along an axis; say which have nothing left."""
+    start, along = edges[axis], edges[axis + 3]
+    level = along == 0.0
+    step = np.where(level, 1.0, along)
+    near, far = (low - start) / step, (high - start) / step
+    begin = np.where(level, 0.0, np.maximum(np.minimum(near, far), 0.0))
+    end = np.where(level, 1.0, np.minimum(np.maximum(near, far), 1.0))
+    none = (begin > end) | (level & ((start < low) | (start > high)))
+    share = np.where(none, 0.0, end - begin)
+    u, v, w, du, dv, dw = edges
+    cut = (
+        *(u + begin * du, v + begin * dv, w + begin * dw),
+        *(share * du, share * dv, share * dw),
+    )
+    return cut, none
+
+
+def corner_band(
+    edges: Edges, corner_u: FloatArray, corner_v: FloatArray, reach: FloatArray
+) -> Band:
+    """Return the band of an edge against one corner of the rectangle.
+
+    In the plane of the edge and the vertical the ball round the corner is a circle of
+    radius `s0 = sqrt(D^2 - d0^2)`, d0 the distance from the corner to the line in
+    plan; it touches the edge `s0 dw / length` before the foot.
+    """
+    u, v, w, du, dv, dw = edges
+    pu, pv = u - corner_u, v - corner_v
+    plan = du * du + dv * dv
+    steep = plan <= _STEEP * _STEEP * (dw * dw)
+    plan = np.where(steep, 1.0, plan)
+    cross = pu * dv - pv * du
+    apart = np.where(steep, pu * pu + pv * pv, cross * cross / plan)
+    left = reach * reach - apart
+    half = np.sqrt(np.maximum(left, 0.0))
+    shift = half * dw / np.sqrt(plan * (plan + dw * dw))
+    foot = -(pu * du + pv * dv) / plan
+    t_hi = np.minimum(np.maximum(foot + shift, 0.0), 1.0)
+    t_lo = np.minimum(np.maximum(foot - shift, 0.0), 1.0)
+    t_hi = np.where(steep, dw > 0.0, t_hi)
+    t_lo = np.where(steep, dw < 0.0, t_lo)
+    plan = np.where(steep, 0.0, plan)
+    return _band(
+        w + t_lo * dw,
+        left - plan * (t_lo - foot) * (t_lo - foot),
+        w + t_hi * dw,
+        left - plan * (t_hi - foot) * (t_hi - foot),
+    )
+
+
+Slab = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
+
+
+def nearest_on_edges(slabs: list[Slab]) -> tuple[FloatArray, FloatArray]:
+    """Return where on an edge it is nearest to a box, and the squared distance.
+
+    Each slab is the start and direction of the edge along one axis and the two
+    sides of the box there. The squared distance is convex and made of parabolas;
+    its derivative is monotone and straight between the places where the edge passes
+    the sides, so its root is bracketed by those places and interpolated. Where the
+    least distance is found along a stretch, its first place is returned.
+    """
+    t_low, g_low, t_high, g_high = _bracket(slabs)
+    width = g_high - g_low
+    inner = (g_low < 0.0) & (width > 0.0)
+    share = np.where(inner, -g_low / np.where(inner, width, 1.0), g_low < 0.0)
+    t = t_low + (t_high - t_low) * np.minimum(share, 1.0)
+    square = np.zeros(())
+    for start, along, low, high in slabs:
+        place = start + t * along
+        out = place - np.minimum(np.maximum(place, low), high)
+        square = square + out * out
+    return t, square
+
+
+def _bracket(
+    slabs: list[Slab],
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Return the straight piece of the derivative that holds the root."""
+    t_low, t_high = np.zeros(()), np.ones(())
+    g_low, g_high = _derivative(slabs, t_low), _derivative(slabs, t_high)
+    for start, along, low, high in slabs:
+        step = np.where(along == 0.0, 1.0, along)
+        for side in (low, high):
+            t = np.minimum(np.maximum((side - start) / step, 0.0), 1.0)
+            g = _derivative(slabs, t)
+            below = g < 0.0
+            raise_low = below & (t > t_low)
+            drop_high = ~below & (t < t_high)
+            t_low, g_low = np.where(raise_low, t, t_low), np.where(raise_low, g, g_low)
+            t_high = np.where(drop_high, t, t_high)
+            g_high = np.where(drop_high, g, g_high)
+    return t_low, g_low, t_high, g_high
+
+
+def _derivative(slabs: list[Slab], t: FloatArray) -> FloatArray:
+    """Return half the derivative of the squared distance at t."""
+    total = np.zeros(())
+    for start, along, low, high in slabs:
+        place = start + t * along
+        total = total + along * (place - np.minimum(np.maximum(place, low), high))
+    return total

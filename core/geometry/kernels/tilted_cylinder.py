@@ -1,0 +1,273 @@
+"""Tilted flat-ended cylinders: blocked bands and distances.
+
+Seen along the run a cylinder is a convex outline with the support point p(n); the
+upper end of its band is the least, over the upward directions n, of
+`(n . p(n) + side |n_v| + D) / n_w`. It is found where the contact lies under the
+rectangle, `p_v(n) + D n_v + side sign(n_v) = 0`, which rises with n from left to right.
+It jumps where the side line is met flat and, with a side reach, on the level top
+(closed forms), and nearly jumps where a flat cap stands nearly square to the run:
+plain Newton fails there, a bracket does not.
+
+Where the contact lies past an end of the run, the end line is what is met. Where the
+contact is a stretch, any of its points may be asked: a stretch that reaches into the
+span crosses the end line, and the top is the same there.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.geometry.kernels.cylinder import Cylinders, place_cylinders
+from core.geometry.kernels.cylinder_gap import cylinder_gap
+from core.geometry.kernels.placed import BoolArray, Frames, Gap, Reach, Room
+from core.geometry.kernels.roots import rising_directions
+from core.geometry.shapes import FloatArray, IntArray
+
+__all__ = ["TiltedCylinders", "place_tilted_cylinders"]
+
+Band = tuple[FloatArray, FloatArray]
+_MOST_STEPS = 100
+_SIDEWAYS_STEPS = 60
+_ZERO = 1e-13
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TiltedCylinders:
+    """Cylinders in any pose, measured against runs."""
+
+    solids: Cylinders
+
+    def take(self, rows: IntArray) -> "TiltedCylinders":
+        """Return the solids at the given rows."""
+        return TiltedCylinders(solids=self.solids.take(rows))
+
+    def band(self, at: Reach) -> Band:
+        """Return the heights of the rectangle that meet; `hi < lo` where none do."""
+        return -_top(self.solids.mirrored(), at), _top(self.solids, at)
+
+    def stations(self, at: Reach, low: FloatArray, high: FloatArray) -> Band:
+        """Return the u that meet at heights in `[low, high]`, past the ends too."""
+        level = Reach(first=low, last=high, side=at.side, reach=at.reach)
+        return TiltedCylinders(solids=self.solids.swapped()).band(level)
+
+    def gap(self, room: Room) -> Gap:
+        """Return the distance to the swept body."""
+        return cylinder_gap(self.solids, room)
+
+
+def place_tilted_cylinders(fields: FloatArray, frames: Frames) -> TiltedCylinders:
+    """Return cylinders in any pose in the frames of their runs."""
+    return TiltedCylinders(solids=place_cylinders(fields, frames))
+
+
+def _top(solids: Cylinders, at: Reach) -> FloatArray:
+    """Return the greatest height of the rectangle that meets, or -inf."""
+    least, greatest = solids.extent(1)
+    wide = at.side + at.reach
+    rows = np.flatnonzero((least <= wide) & (greatest >= -wide))
+    top = np.full(solids.half.size, -np.inf)
+    if not rows.size:
+        return top
+    some, near = solids.take(rows), at.take(rows)
+    height, contact = _span_top(some, near)
+    past = np.flatnonzero((contact < near.first) | (contact > near.last))
+    if past.size:
+        beyond = near.take(past)
+        end = np.minimum(np.maximum(contact[past], beyond.first), beyond.last)
+        height[past] = _end_top(some.take(past), end, beyond, height[past])
+    top[rows] = height
+    return top
+
+
+@dataclass(slots=True, kw_only=True)
+class _Bracket:
+    """The directions between which the contact lies, and what is found so far.
+
+    Changes while it closes in: left and right are `(3, n)` of x, y and value.
+    """
+
+    left: FloatArray
+    right: FloatArray
+    done: BoolArray
+    height: FloatArray
+    contact: FloatArray
+
+    def probe(
+        self,
+        ends: tuple[FloatArray, FloatArray],
+        values: tuple[FloatArray, FloatArray],
+        found: tuple[FloatArray, FloatArray],
+        open_: BoolArray,
+    ) -> None:
+        """Look at a jump: finish where it holds the root, else move an end to it."""
+        here = open_ & (values[0] <= 0.0) & (values[1] >= 0.0)
+        self.height = np.where(here, found[0], self.height)
+        self.contact = np.where(here, found[1], self.contact)
+        self.done = self.done | here
+        self.right = np.where(
+            open_ & (values[0] > 0.0), np.stack((*ends, values[0])), self.right
+        )
+        self.left = np.where(
+            open_ & (values[1] < 0.0), np.stack((*ends, values[1])), self.left
+        )
+
+
+def _span_top(solids: Cylinders, at: Reach) -> Band:
+    """Return the top along an endless run, and the u of a contact."""
+    least, greatest = solids.extent(1)
+    zero = np.zeros(least.size)
+    wide = at.reach + at.side
+    bracket = _Bracket(
+        left=np.stack((zero - 1.0, zero, least - wide)),
+        right=np.stack((zero + 1.0, zero, greatest + wide)),
+        done=zero != 0.0,
+        height=np.full(least.size, -np.inf),
+        contact=solids.center[0],
+    )
+    _probe_level(bracket, solids, at)
+    _probe_side_line(bracket, solids, at)
+    rows = np.flatnonzero(~bracket.done)
+    if rows.size:
+        bracket.height[rows], bracket.contact[rows] = _close_in(
+            solids.take(rows),
+            at.take(rows),
+            bracket.left[:, rows],
+            bracket.right[:, rows],
+        )
+    return bracket.height, bracket.contact
+
+
+def _probe_level(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
+    """Look at the level top, where the side of the rectangle changes."""
+    zero = np.zeros(solids.half.size)
+    rim, dot = solids.support(zero, zero, zero + 1.0)
+    au, av, aw = solids.axis
+    level = dot == 0.0
+    left = solids.half * np.where(level, -np.sign(av), np.sign(dot))
+    right = solids.half * np.where(level, np.sign(av), np.sign(dot))
+    bracket.probe(
+        (zero, zero + 1.0),
+        (rim[1] + left * av - at.side, rim[1] + right * av + at.side),
+        (rim[2] + solids.half * np.abs(aw) + at.reach, rim[0] + left * au),
+        np.ones(zero.size, dtype=np.bool_),
+    )
+
+
+def _probe_side_line(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
+    """Look at the direction in which the side line is met flat."""
+    au, av, aw = solids.axis
+    cu, cv, cw = solids.center
+    length = np.sqrt(av * av + aw * aw)
+    open_ = ~bracket.done & (av != 0.0) & (aw != 0.0)
+    length = np.where(open_, length, 1.0)
+    x, y = -aw * np.sign(av) / length, np.abs(av) / length
+    open_ &= (x > bracket.left[0]) & (x < bracket.right[0])
+    middle = cv + (solids.radius + at.reach) * x + at.side * np.sign(x)
+    jump = solids.half * np.abs(av)
+    step = np.where(open_, av, 1.0)
+    slide = np.minimum(np.maximum(-middle / step, -solids.half), solids.half)
+    lift = cv * x + cw * y + solids.radius + at.reach + at.side * np.abs(x)
+    bracket.probe(
+        (x, y),
+        (middle - jump, middle + jump),
+        (lift / np.where(open_, y, 1.0), cu + slide * au),
+        open_,
+    )
+
+
+def _close_in(
+    solids: Cylinders, at: Reach, left: FloatArray, right: FloatArray
+) -> Band:
+    """Return top and contact where no jump holds the root."""
+
+    def value(items: IntArray, direction: FloatArray) -> FloatArray:
+        some, (x, y) = solids.take(items), direction
+        rim, dot = some.support(np.zeros(x.size), x, y)
+        across = rim[1] + some.half * np.sign(dot) * some.axis[1]
+        return np.asarray(across + at.reach[items] * x + at.side[items] * np.sign(x))
+
+    size = 1.0 + solids.half + solids.radius + at.reach + np.abs(solids.center[1])
+    one, other = rising_directions(
+        value, (left[:2], left[2]), (right[:2], right[2]), _ZERO * size
+    )
+    first, contact_first = _dual_top(solids, at, one)
+    second, contact_second = _dual_top(solids, at, other)
+    nearer = first <= second
+    height = np.where(nearer, first, second)
+    return (
+        np.where(np.isinf(height), -np.inf, height),
+        np.where(nearer, contact_first, contact_second),
+    )
+
+
+def _dual_top(solids: Cylinders, at: Reach, direction: FloatArray) -> Band:
+    """Return the bound on the top from one direction, and its contact."""
+    x, y = direction
+    rim, dot = solids.support(np.zeros(x.size), x, y)
+    lift = rim[1] * x + rim[2] * y + solids.half * np.abs(dot)
+    lift = lift + at.side * np.abs(x) + at.reach
+    up = y > 0.0
+    height = np.where(up, lift / np.where(up, y, 1.0), np.inf)
+    return height, rim[0] + solids.half * np.sign(dot) * solids.axis[0]
+
+
+def _end_top(
+    solids: Cylinders, end: FloatArray, at: Reach, above: FloatArray
+) -> FloatArray:
+    """Return the top over an end line of the rectangle, from a height above it."""
+    straight = np.flatnonzero(at.side == 0.0)
+    broad = np.flatnonzero(at.side > 0.0)
+    top = np.zeros(end.size)
+    if straight.size:
+        top[straight] = _line_top(
+            solids.take(straight),
+            (end[straight], np.zeros(straight.size)),
+            at.reach[straight],
+            above[straight],
+        )[0]
+    if broad.size:
+        top[broad] = _rail_top(
+            solids.take(broad), end[broad], at.take(broad), above[broad]
+        )
+    return top
+
+
+def _rail_top(
+    solids: Cylinders, end: FloatArray, at: Reach, above: FloatArray
+) -> FloatArray:
+    """Return the best top over the places across; it is concave across."""
+    left, right = -at.side, at.side.copy()
+    for _ in range(_SIDEWAYS_STEPS):
+        middle = (left + right) / 2
+        turn = _line_top(solids, (end, middle), at.reach, above)[1]
+        left = np.where(turn < 0.0, middle, left)
+        right = np.where(turn < 0.0, right, middle)
+    first = _line_top(solids, (end, left), at.reach, above)[0]
+    return np.maximum(first, _line_top(solids, (end, right), at.reach, above)[0])
+
+
+def _line_top(
+    solids: Cylinders, line: Band, reach: FloatArray, above: FloatArray
+) -> Band:
+    """Return where a point that sinks along an upright line is met, or -inf.
+
+    The distance is convex in the height, so Newton steps from above never pass
+    the root. The second value is how far the way from the solid points across.
+    """
+    height, turn = above.copy(), np.zeros(above.size)
+    items = np.arange(above.size)
+    for _ in range(_MOST_STEPS):
+        if not items.size:
+            break
+        some = solids.take(items)
+        apart, way = some.from_point(line[0][items], line[1][items], height[items])
+        turn[items] = way[1]
+        excess = apart - reach[items]
+        rises = way[2] > 0.0
+        step = excess * apart / np.where(rises, way[2], 1.0)
+        lost = ~rises & (excess > 0.0)
+        sunk = height[items] - np.where(rises, step, 0.0)
+        height[items] = np.where(lost, -np.inf, sunk)
+        small = 1e-14 * (1.0 + np.abs(height[items]))
+        items = items[~lost & rises & (excess > 0.0) & (np.abs(step) > small)]
+    return height, turn
