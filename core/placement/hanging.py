@@ -5,7 +5,7 @@ plumb would move its clamp by a little less (see `core.mechanics.rope_path`).
 """
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from core.catalogue.catalogue import Catalogue
@@ -219,35 +219,34 @@ def pull_cable_path(
         `PULL_POINT`. Over each drop pulley it runs along the top of the wheel.
     """
     (run,) = (run for run in barn.runs if run.id == cable.run)
-    return rope_line(
-        [
-            *_drop_bends(run, cable.leaves, barn.room, catalogue),
-            *(
-                Bend(
-                    name=turn.id,
-                    at=turn.at,
-                    radius=catalogue.find(Pulley, turn.part).pitch_radius,
-                )
-                for turn in cable.turns
-            ),
-            Bend(name=PULL_POINT, at=pull_point(hoist, barn, catalogue, lift=lift)),
-        ]
-    )
+    hung = support_points(run, barn.room, catalogue, lift=lift, leaves=cable.leaves)
+    end = pull_point(hoist, barn, catalogue, lift=lift)
+    return _cable_line(run, cable, hung, end, catalogue)
 
 
-def _drop_bends(
-    run: Run, leaves: RunEnd, room: Room, catalogue: Catalogue
-) -> Iterator[Bend]:
-    """Yield the tops of the drop pulleys, the one farthest from the winch first."""
+def _cable_line(
+    run: Run,
+    cable: PullCable,
+    hung: Sequence[HungSupport],
+    end: Vec3,
+    catalogue: Catalogue,
+) -> RopeLine:
+    """Return the line of a pull cable over the wheels of a run and on to its end."""
     ordered = sorted(
-        run.supports,
-        key=lambda support: support.station + support.along,
-        reverse=leaves is RunEnd.FRONT,
+        zip(run.supports, hung, strict=True),
+        key=lambda pair: pair[0].station + pair[0].along,
+        reverse=cable.leaves is RunEnd.FRONT,
     )
-    for support in ordered:
-        radius = catalogue.find(Pulley, support.pulley).pitch_radius
-        center = _pulley_center(run, support, room)
-        yield Bend(name=support.id, at=added(center, (0.0, 0.0, 1.0), radius))
+    turns = (
+        Bend(
+            name=turn.id,
+            at=turn.at,
+            radius=catalogue.find(Pulley, turn.part).pitch_radius,
+        )
+        for turn in cable.turns
+    )
+    drops = (Bend(name=place.support, at=place.over[-1]) for _, place in ordered)
+    return rope_line([*drops, *turns, Bend(name=PULL_POINT, at=end)])
 
 
 def clamp_point(
@@ -270,9 +269,15 @@ def clamp_point(
         The point [in], and the way along the path to it [in]: ``pulley + clamp
         gap + moved``, not beyond the pull point.
     """
-    station = path.station(support.id) + support.clamp_gap + moved
-    station = min(station, path.lengths[-1])
+    station = _clamp_station(path.station(support.id), support, path, moved)
     return path.point(station), station
+
+
+def _clamp_station(
+    pulley: float, support: Support, path: RopeLine, moved: float
+) -> float:
+    """Return the way along a path to a clamp, given that to its pulley."""
+    return min(pulley + support.clamp_gap + moved, path.lengths[-1])
 
 
 def winch_line(
@@ -342,18 +347,38 @@ def run_strands(
     """
     leaves = RunEnd.FRONT if cable is None else cable.leaves
     hung = support_points(run, room, catalogue, lift=lift, leaves=leaves)
+    if path is None:
+        return tuple(_hanging_free(run, hung, catalogue))
     moved = lift * travel(run, room, catalogue)
-    strands: list[Strand] = []
+    return tuple(_hanging_on(path, run, hung, moved, catalogue))
+
+
+def _hanging_free(
+    run: Run, hung: Sequence[HungSupport], catalogue: Catalogue
+) -> Iterator[Strand]:
+    """Yield insulators, and ropes that end on their pulleys."""
     for support, place in zip(run.supports, hung, strict=True):
-        strands.append(_insulator(run, support, place, catalogue))
-        if path is None:
-            strands.append(_drop_rope(run, support, place, (), catalogue))
-            continue
-        _, clamp = clamp_point(path, support, moved=moved)
-        along = path.part(path.station(support.id), clamp)[1:]
-        strands.append(_drop_rope(run, support, place, along, catalogue))
-        strands.append(_clamp(run, support, path, clamp, catalogue))
-    return tuple(strands)
+        yield _insulator(run, support, place, catalogue)
+        yield _drop_rope(run, support, place, (), catalogue)
+
+
+def _hanging_on(
+    path: RopeLine,
+    run: Run,
+    hung: Sequence[HungSupport],
+    moved: float,
+    catalogue: Catalogue,
+) -> Iterator[Strand]:
+    """Yield insulators, ropes and clamps on a pull cable, moved by so much."""
+    names = (bend.name for bend in path.bends)
+    pulleys = dict(zip(names, path.stations, strict=True))
+    for support, place in zip(run.supports, hung, strict=True):
+        pulley = pulleys[support.id]
+        clamp = _clamp_station(pulley, support, path, moved)
+        along = path.part(pulley, clamp)[1:]
+        yield _insulator(run, support, place, catalogue)
+        yield _drop_rope(run, support, place, along, catalogue)
+        yield _clamp(run, support, path, clamp, catalogue)
 
 
 def _insulator(
@@ -421,10 +446,12 @@ def hoist_strands(
         (owner: the hoist's id).
     """
     runs = _runs_by_id(barn)
+    end = pull_point(hoist, barn, catalogue, lift=lift)
     strands: list[Strand] = []
     for cable in hoist.cables:
         if cable.run in runs and runs[cable.run].supports:
-            strands += _cable_strands(hoist, cable, barn, catalogue, lift)
+            run = runs[cable.run]
+            strands += _cable_strands(run, cable, end, barn.room, catalogue, lift)
     line = winch_line(hoist, barn, catalogue, lift=lift)
     radius = catalogue.find(Rope, hoist.winch.rope).diameter / 2
     strands.append(
@@ -440,13 +467,18 @@ def hoist_strands(
 
 
 def _cable_strands(
-    hoist: Hoist, cable: PullCable, barn: Barn, catalogue: Catalogue, lift: float
+    run: Run,
+    cable: PullCable,
+    end: Vec3,
+    room: Room,
+    catalogue: Catalogue,
+    lift: float,
 ) -> Iterator[Strand]:
     """Yield one pull cable and what hangs on it."""
-    run = _runs_by_id(barn)[cable.run]
-    path = pull_cable_path(hoist, cable, barn, catalogue, lift=lift)
-    yield from run_strands(run, barn.room, catalogue, lift=lift, cable=cable, path=path)
-    moved = lift * travel(run, barn.room, catalogue)
+    hung = support_points(run, room, catalogue, lift=lift, leaves=cable.leaves)
+    path = _cable_line(run, cable, hung, end, catalogue)
+    moved = lift * travel(run, room, catalogue)
+    yield from _hanging_on(path, run, hung, moved, catalogue)
     first = min(clamp_point(path, s, moved=moved)[1] for s in run.supports)
     yield Strand(
         owner=cable.id,

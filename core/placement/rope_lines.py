@@ -1,15 +1,15 @@
 """The line of a rope in space: through points, and round pulleys in its way."""
 
 import math
-from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from core.geometry.shapes import Vec3
 from core.placement.vectors import added, dot, scaled, subtracted, unit
 
-__all__ = ["Bend", "RopeLine", "line_length", "rope_line"]
+__all__ = ["Bend", "RopeLine", "rope_line"]
 
 _ARC_STEPS = 4  # chords of a quarter turn stay within 2 % of the radius of the arc
 _STRAIGHT = (
@@ -69,23 +69,10 @@ class RopeLine:
 
     def part(self, first: float, last: float) -> tuple[Vec3, ...]:
         """Return the points of the line between two ways along it [in]."""
-        inner = (
-            point
-            for point, length in zip(self.points, self.lengths, strict=True)
-            if first < length < last
+        inner = slice(
+            bisect_right(self.lengths, first), bisect_left(self.lengths, last)
         )
-        return (self.point(first), *inner, self.point(last))
-
-
-def line_length(points: Sequence[Vec3]) -> float:
-    """Return the length of a line through points [in].
-
-    Examples
-    --------
-    >>> line_length([(0.0, 0.0, 0.0), (3.0, 4.0, 0.0), (3.0, 4.0, 12.0)])
-    17.0
-    """
-    return math.fsum(math.dist(a, b) for a, b in pairwise(points))
+        return (self.point(first), *self.points[inner], self.point(last))
 
 
 def rope_line(bends: Iterable[Bend]) -> RopeLine:
@@ -113,21 +100,20 @@ def rope_line(bends: Iterable[Bend]) -> RopeLine:
     The arc is drawn in 4 chords, within 2 % of r for a quarter turn.
     """
     passed = tuple(bends)
-    points: list[Vec3] = []
-    middles: list[float] = []
-    for index, bend in enumerate(passed):
-        before, after = passed[max(index - 1, 0)], passed[index + 1 : index + 2]
-        contact = _contact(bend, before, after[0] if after else bend)
-        reached = line_length(points)
-        gap = math.dist(points[-1], contact[0]) if points else 0.0
-        middles.append(reached + gap + line_length(contact) / 2)
-        points += contact
-    steps = [math.dist(a, b) for a, b in pairwise(points)]
+    neighbours = zip(
+        (passed[0], *passed), passed, (*passed[1:], passed[-1]), strict=False
+    )
+    contacts = [_contact(bend, before, after) for before, bend, after in neighbours]
+    points = tuple(point for contact in contacts for point in contact)
+    steps = (math.dist(a, b) for a, b in pairwise(points))
+    lengths = tuple(accumulate(steps, initial=0.0))
+    ends = list(accumulate(map(len, contacts)))
+    middles = (
+        (lengths[end - len(contact)] + lengths[end - 1]) / 2
+        for end, contact in zip(ends, contacts, strict=True)
+    )
     return RopeLine(
-        points=tuple(points),
-        lengths=tuple(accumulate(steps, initial=0.0)),
-        bends=passed,
-        stations=tuple(middles),
+        points=points, lengths=lengths, bends=passed, stations=tuple(middles)
     )
 
 

@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import singledispatch
 from types import MappingProxyType
 
-from core.errors import MeshFileError
+from core.errors import MeshFileError, ValueRangeError
 from core.geometry.shapes import (
     Box,
     Capsule,
@@ -141,6 +141,8 @@ def fixture_solids(
     ------
     MeshFileError
         If the mesh of a scan is not among `meshes`.
+    ValueRangeError
+        If a beam or tube heater has no length.
 
     Notes
     -----
@@ -342,6 +344,9 @@ def _feeder(feeder: Feeder, _room: Room) -> Parts:
 @_parts.register(Beam)
 def _along_line(bar: TubeHeater | Beam, _room: Room) -> Parts:
     """Box with the centre line through its middle."""
+    if bar.start == bar.end:
+        message = f'"{bar.id}": length = 0 in, move one end away from the other'
+        raise ValueRangeError(message)
     yield "body", _bar(bar.start, bar.end, bar.width, bar.depth)
 
 

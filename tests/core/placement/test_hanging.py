@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.catalogue.standard import standard_catalogue
+from core.electrics.lead import route_length
 from core.geometry.shapes import Sphere, Vec3
 from core.model.barn import Barn
 from core.model.hoists import Hoist, Parts, PullCable, RunEnd, TurningPulley, Winch
@@ -22,7 +23,6 @@ from core.placement.hanging import (
     support_points,
     winch_line,
 )
-from core.placement.rope_lines import line_length
 from core.placement.solids import Group, Strand
 from tests.core.placement.rooms import SLOPED, room_with
 
@@ -171,7 +171,7 @@ def test_a_plumb_drop_rope_keeps_its_length_and_ends_at_its_clamp(
     whole = 94.0 - 56.461 + 4 * WHEEL * math.sin(math.pi / 8) + gap
     for number in ("s2", "s3") if leaves is RunEnd.FRONT else ("s1", "s2", "s3"):
         rope = strand(strands, f"rope {number}")
-        assert line_length(rope.points) == pytest.approx(whole, abs=1e-6)
+        assert route_length(rope.points) == pytest.approx(whole, abs=1e-6)
         clamp = strand(strands, f"clamp {number}").points
         assert math.dist(clamp[0], clamp[-1]) == pytest.approx(1.5, abs=0.2)
 

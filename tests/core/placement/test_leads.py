@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.catalogue.standard import standard_catalogue
+from core.electrics.lead import route_length
 from core.model.electrical import Jumper, Lead
 from core.model.runs import Run
 from core.placement.leads import (
@@ -14,7 +15,6 @@ from core.placement.leads import (
     lead_strands,
     terminal_point,
 )
-from core.placement.rope_lines import line_length
 from core.placement.solids import Group
 from tests.core.placement.rooms import room_with
 
@@ -44,8 +44,8 @@ def test_the_free_part_keeps_its_length_between_hold_and_terminal(lift: float) -
     assert free.points[0] == (40.0, 80.0, 90.0)
     assert free.points[-1] == pytest.approx((66.0, 80.0, 50.0 + lift * TRAVEL))
     # chords within 0.05 in of the curve: a little short
-    assert line_length(free.points) == pytest.approx(70.0, abs=0.3)
-    assert line_length(free.points) <= 70.0 + 1e-6
+    assert route_length(free.points) == pytest.approx(70.0, abs=0.3)
+    assert route_length(free.points) <= 70.0 + 1e-6
     assert {(s.owner, s.group) for s in (route, free)} == {("lead", Group.LEAD)}
 
 
@@ -91,4 +91,4 @@ def test_a_jumper_hangs_between_two_runs_that_move() -> None:
     strand = jumper_strand(jumper, RUN, other, ROOM, PARTS, lift=1.0)
     assert strand.points[0] == pytest.approx((70.0, 80.0, 50.0 + TRAVEL))
     assert strand.points[-1] == pytest.approx((80.0, 200.0, 50.0 + TRAVEL))
-    assert line_length(strand.points) == pytest.approx(150.0, abs=0.5)
+    assert route_length(strand.points) == pytest.approx(150.0, abs=0.5)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.mechanics.rope_path import PathCircle, tangent_length
-from core.placement.rope_lines import Bend, line_length, rope_line
+from core.placement.rope_lines import Bend, rope_line
 
 CORNER = (
     Bend(name="a", at=(0.0, 0.0, 0.0)),
@@ -69,10 +69,6 @@ def test_a_point_given_twice_is_no_bend() -> None:
     line = rope_line([CORNER[0], CORNER[0], CORNER[2]])
     assert line.point(0.0) == CORNER[0].at
     assert line.lengths[-1] == pytest.approx(math.hypot(100.0, 50.0))
-
-
-def test_line_length_of_one_point_is_nothing() -> None:
-    assert line_length([(1.0, 2.0, 3.0)]) == 0.0
 
 
 steps = st.tuples(*(st.floats(-100.0, 100.0) for _ in range(3))).filter(

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.errors import MeshFileError
+from core.errors import MeshFileError, ValueRangeError
 from core.geometry.shapes import (
     Box,
     Capsule,
@@ -467,6 +467,14 @@ def test_an_upright_beam_is_a_box_too() -> None:
         id="b", start=(9.0, 9.0, 0.0), end=(9.0, 9.0, 80.0), width=4.0, depth=8.0
     )
     assert_box(solids(beam)["body"], (5.0, 7.0, 0.0), (13.0, 11.0, 80.0))
+
+
+def test_a_beam_of_no_length_is_an_error() -> None:
+    beam = kinds.Beam(
+        id="b", start=(9.0, 9.0, 80.0), end=(9.0, 9.0, 80.0), width=4.0, depth=8.0
+    )
+    with pytest.raises(ValueRangeError, match='"b": length = 0 in'):
+        fixture_solids(beam, ROOM)
 
 
 def test_a_scan_gives_the_mesh_it_was_handed() -> None:
