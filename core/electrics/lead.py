@@ -119,6 +119,10 @@ def lead_reach(hold: Vec3, terminal: Vec3, *, travel: float) -> LeadReach:
     ValueRangeError
         If the travel is negative.
 
+    References
+    ----------
+    Geometry (Pythagoras); level with the hold the line is shortest.
+
     Examples
     --------
     >>> reach = lead_reach((18.0, 0.0, 30.0), (0.0, 0.0, 0.0), travel=70.0)
@@ -153,6 +157,10 @@ def route_length(points: Sequence[Vec3]) -> float:
     -------
     float
         Length [in]; 0 for fewer than two points.
+
+    References
+    ----------
+    Geometry.
 
     Examples
     --------
@@ -190,6 +198,10 @@ def lead_shape(
     -----
     Points evenly spread over the catenary's parameter u: the chord of a step du
     stays within ``a du^2 / 8`` of the curve.
+
+    References
+    ----------
+    As in `lead_shapes`.
     """
     ends = np.asarray([terminal], dtype=np.float64)
     segments = _segments(hold, ends, length, tolerance)
@@ -271,6 +283,10 @@ def lead_low_points(hold: Vec3, terminals: ArrayLike, *, length: float) -> Float
     UnconvergedError
         If the catenary is not found.
 
+    References
+    ----------
+    As in `lead_shapes`; the slope is 0 where u is 0.
+
     Examples
     --------
     >>> low = lead_low_points((0.0, 0.0, 0.0), [(120.0, 0.0, 0.0)], length=126.0)
@@ -327,6 +343,10 @@ def sweep_lead(
     -----
     Heights are halved until no point of the lead moves more than the margin allows
     between two neighbours; a lead that is nearly taut moves fastest.
+
+    References
+    ----------
+    As in `lead_shapes`.
     """
     require("tolerance", tolerance, 1e-3, 1e3, unit="in")
     require("travel", travel, 0, 1e5, unit="in")

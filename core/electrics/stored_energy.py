@@ -82,6 +82,10 @@ def lead_capacitance(length: float, *, capacitance_per_foot: float) -> float:
     ------
     ValueRangeError
         If a value is negative.
+
+    References
+    ----------
+    Common practice, no published source: the lead's data are its maker's.
     """
     require("length", length, 0, 1e6, unit="in")
     require("capacitance of the lead", capacitance_per_foot, 0, 1e4, unit="pF/ft")
@@ -111,6 +115,10 @@ def stored_energy(capacitance: float, voltage: float) -> float:
     Notes
     -----
     ``C V^2 / 2``.
+
+    References
+    ----------
+    W. R. Smythe, Static and Dynamic Electricity, 3rd ed., 1968 (from memory).
     """
     require("capacitance", capacitance, 0, 1, unit="F")
     return capacitance * voltage**2 / 2
@@ -150,6 +158,10 @@ def bleed_time(
     -----
     ``R C ln(V / V1)``. It holds while the resistor is connected: a broken lead
     leaves the run charged, so the grounding stick stays in the lock-out list.
+
+    References
+    ----------
+    Discharge of a capacitor; W. R. Smythe, as in `run_capacitance`.
 
     Examples
     --------

@@ -10,6 +10,17 @@ __all__ = ["require_above", "require_at_least", "require_between"]
 def require_above(name: str, value: float, limit: float, unit: str) -> None:
     """Raise unless `value` is finite or infinite and above `limit` [unit].
 
+    Parameters
+    ----------
+    name : str
+        What the value is.
+    value : float
+        The value [unit].
+    limit : float
+        What it must be greater than [unit].
+    unit : str
+        Unit of both.
+
     Raises
     ------
     ValueRangeError
@@ -22,6 +33,17 @@ def require_above(name: str, value: float, limit: float, unit: str) -> None:
 
 def require_at_least(name: str, value: float, limit: float, unit: str) -> None:
     """Raise unless `value` is at least `limit` [unit].
+
+    Parameters
+    ----------
+    name : str
+        What the value is.
+    value : float
+        The value [unit].
+    limit : float
+        The least it may be [unit].
+    unit : str
+        Unit of both.
 
     Raises
     ------
@@ -37,6 +59,17 @@ def require_between(
     name: str, value: float, low: float, high: float, unit: str
 ) -> None:
     """Raise unless `value` lies in low..high [unit], both ends allowed.
+
+    Parameters
+    ----------
+    name : str
+        What the value is.
+    value : float
+        The value [unit].
+    low, high : float
+        Ends of the range [unit].
+    unit : str
+        Unit of all three.
 
     Raises
     ------
