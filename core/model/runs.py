@@ -43,7 +43,7 @@ class Support:
     station: Gap
     along: Length = 0.0
     across: Length = 0.0
-    pulley_drop: Size = 3.0
+    pulley_drop: Size = 2.5
     clamp_gap: Gap = 6.0
     rope_slack: Length = 0.0
     blocking: bool = False

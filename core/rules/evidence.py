@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from core.catalogue.catalogue import Catalogue
+from core.geometry.coverage import Coverage
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import Vec3
 from core.model.fixtures import Fixture
@@ -44,14 +45,13 @@ class Contact:
 class StrandContact:
     """How near a rope, cable, clamp or lead comes to one other thing [in]."""
 
-    strand: str
     part: str
+    group: Group
     other: str
     other_part: str
     clearance: float
     on_strand: Vec3
     on_other: Vec3
-    lift: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,14 +66,20 @@ class InsideHit:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RunEvidence:
-    """Everything that rules of one run need; compares by identity."""
+    """Everything that rules of one run need; compares by identity.
+
+    By support: `insulator_gaps` between insulator and pulley, stowed;
+    `next_pulleys` the way from a drop pulley along the cable to the next
+    pulley's rim (only with a pull cable), `truss_offsets` from the nearest chord's middle,
+    `fan_distances` to the nearest fan (only where the room is
+    tunnel-ventilated); all [in].
+    """
 
     run: Run
     room: Room
     strip: Strip | None
     hoist: Hoist | None
     cable: PullCable | None
-    fans: tuple[Fixture, ...]
     catalogue: Catalogue
     body: SweptRun
     low: float
@@ -82,6 +88,20 @@ class RunEvidence:
     strands: tuple[StrandContact, ...]
     inside: tuple[InsideHit, ...]
     open_scans: tuple[str, ...]
+    insulator_gaps: Mapping[str, float]
+    next_pulleys: Mapping[str, float]
+    truss_offsets: Mapping[str, float]
+    truss_names: Mapping[str, str]
+    fan_distances: Mapping[str, tuple[str, float]]
+
+    def station(self, support: str) -> float:
+        """Return the station of a support [in]."""
+        return next(s.station for s in self.run.supports if s.id == support)
+
+    def lowest_live(self, height: float) -> float:
+        """Return the height of the lowest live part at a support height [in]."""
+        sag = max(self.body.sag.depths) if self.body.sag else 0.0
+        return height - max(sag, 0.0) - self.body.down - self.body.radius
 
     def lift_at(self, height: float) -> float:
         """Return the lift [-] at a support height [in]."""
@@ -97,4 +117,4 @@ class RoomEvidence:
     runs: tuple[Run, ...]
     fixtures: tuple[Fixture, ...]
     job: Job
-    bodies: Mapping[str, SweptRun]
+    covered: Coverage | None

@@ -1,0 +1,152 @@
+"""The one call: barn to report, with everything that the next call can keep."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+from types import MappingProxyType
+
+from core.analysis.evidence import (
+    Measured,
+    hung_runs,
+    room_evidence,
+    run_evidence,
+    strand_rows,
+)
+from core.analysis.limits import JobLimits, job_limits
+from core.analysis.memo import Memo
+from core.analysis.report import Report
+from core.analysis.runs import run_report
+from core.analysis.scene import Scene, changes_between, scene_of
+from core.analysis.tables import StrandRow, Tables, body_tables, strand_tables
+from core.catalogue.catalogue import Catalogue
+from core.catalogue.standard import standard_catalogue
+from core.geometry.distance import SegmentTable
+from core.geometry.runs import SweptRun
+from core.geometry.shapes import Mesh
+from core.geometry.sweep import PairTable
+from core.model.barn import Barn
+from core.rules.book import rules_in
+from core.rules.finding import Finding, rank
+from core.rules.registry import Scope
+
+__all__ = ["Analysis", "analyse"]
+
+_NO_MESHES: Mapping[str, Mesh] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Analysis:
+    """A report with all that the analysis after the next edit can keep."""
+
+    report: Report
+    catalogue: Catalogue
+    scene: Scene
+    pairs: Tables[SweptRun, PairTable]
+    rubs: Tables[StrandRow, SegmentTable]
+    memo: Memo
+
+
+_NO_PAIRS: Tables[SweptRun, PairTable] = Tables(subjects={}, by_id={})
+_NO_RUBS: Tables[StrandRow, SegmentTable] = Tables(subjects={}, by_id={})
+
+
+def analyse(
+    barn: Barn,
+    *,
+    meshes: Mapping[str, Mesh] = _NO_MESHES,
+    previous: Analysis | None = None,
+) -> Analysis:
+    """Check a whole barn.
+
+    Parameters
+    ----------
+    barn : Barn
+        The document.
+    meshes : mapping of str to Mesh
+        The mesh of each scan by the fixture's id, in room coordinates [in].
+    previous : Analysis, optional
+        The analysis before an edit. What it shares with `barn` is kept; the
+        report is, to the last bit, what it would be without.
+
+    Returns
+    -------
+    Analysis
+        The report and what the next call can keep.
+    """
+    memo = Memo(previous.memo if previous else None)
+    catalogue = memo.of("catalogue", (barn.parts,), partial(_catalogue, barn))
+    limits = memo.of(
+        "limits", (barn.job.overrides,), partial(job_limits, barn.job.overrides)
+    )
+    scene = scene_of(
+        barn, catalogue, meshes, memo, previous.scene if previous else None
+    )
+    changes = changes_between(previous.scene, scene) if previous else None
+    hung = hung_runs(barn, catalogue, limits.by_rule, memo)
+    pairs = (previous.pairs if previous else _NO_PAIRS).renewed(
+        {key: run.body for key, run in hung.items()},
+        scene.obstacles,
+        changes,
+        body_tables,
+    )
+    rubs = (previous.rubs if previous else _NO_RUBS).renewed(
+        strand_rows(scene, memo), scene.obstacles, changes, strand_tables
+    )
+    measured = Measured(
+        barn=barn,
+        catalogue=catalogue,
+        scene=scene,
+        hung=hung,
+        pairs=pairs.by_id,
+        rubs=rubs.by_id,
+    )
+    return Analysis(
+        report=_report(measured, limits, memo),
+        catalogue=catalogue,
+        scene=scene,
+        pairs=pairs,
+        rubs=rubs,
+        memo=memo,
+    )
+
+
+def _catalogue(barn: Barn) -> Catalogue:
+    standard = standard_catalogue()
+    return standard.with_parts(barn.parts) if barn.parts else standard
+
+
+def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
+    barn = measured.barn
+    evidences = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
+    found = [
+        finding
+        for key, evidence in evidences.items()
+        for finding in _judged(("run", key), evidence, limits, Scope.RUN, memo)
+    ]
+    room = room_evidence(barn, memo)
+    found += _judged(("room",), room, limits, Scope.ROOM, memo)
+    return Report(
+        barn=barn,
+        findings=tuple(sorted(found, key=rank)),
+        runs={
+            key: memo.of(("report", key), (evidence,), partial(run_report, evidence))
+            for key, evidence in evidences.items()
+        },
+        overrides=limits.in_force,
+        unknown_overrides=limits.unknown,
+    )
+
+
+def _judged(
+    key: tuple[str, ...], evidence: object, limits: JobLimits, scope: Scope, memo: Memo
+) -> tuple[Finding, ...]:
+    """Return what the rules of a scope say of one piece of evidence."""
+    return memo.of(
+        ("findings", *key),
+        (evidence, limits),
+        lambda: tuple(
+            finding
+            for rule in rules_in(scope)
+            for finding in rule.check(evidence, limits.by_rule[rule.id])
+        ),
+    )

@@ -1,0 +1,1 @@
+"""What leaves the desk: words, tables and files made from a report."""

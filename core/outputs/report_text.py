@@ -1,0 +1,90 @@
+"""A report in words for people, worst first."""
+
+from collections.abc import Iterator
+
+from core.analysis.report import Report, RunReport
+from core.quantities import LengthStyle
+from core.rules.cautions import CAUTIONS, DEFERENCE
+from core.rules.finding import Finding, Outcome
+from core.rules.wording import measure, message, remedy
+
+__all__ = ["report_text"]
+
+_TITLES = {
+    Outcome.STOP: "Stop",
+    Outcome.CAUTION: "Caution",
+    Outcome.PASS: "Kept",
+}
+
+
+def report_text(report: Report, *, style: LengthStyle, barn: str) -> str:
+    """Write a report for people: what was not checked first, then worst first."""
+    return "\n".join(_lines(report, style, barn)) + "\n"
+
+
+def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
+    yield f"{report.barn.name} ({barn})"
+    yield from (f"  ! {line}" for line in CAUTIONS)
+    yield from _not_checked(report, style)
+    yield from _overrides(report, style)
+    for outcome, title in _TITLES.items():
+        chosen = [item for item in report.findings if item.outcome is outcome]
+        if chosen:
+            yield ""
+            yield f"{title}: {len(chosen)}"
+            for item in chosen:
+                yield from _finding(item, style)
+    if report.runs:
+        yield ""
+        yield "Runs"
+        for run in report.runs.values():
+            yield from _run(run, style)
+    yield ""
+    yield DEFERENCE
+
+
+def _not_checked(report: Report, style: LengthStyle) -> Iterator[str]:
+    if report.not_checked:
+        yield ""
+        yield f"Not checked: {len(report.not_checked)}"
+        for item in report.not_checked:
+            yield from _finding(item, style)
+
+
+def _overrides(report: Report, style: LengthStyle) -> Iterator[str]:
+    if report.overrides or report.unknown_overrides:
+        yield ""
+        yield "Rule values of this job"
+    for item in report.overrides:
+        value = measure(item.value, item.rule.unit, style=style)
+        usual = measure(item.usual, item.rule.unit, style=style)
+        name = f"{item.rule.id} ({item.limit})"
+        yield f"  {name}: {value}, usually {usual}; {item.reason}"
+    for entry in report.unknown_overrides:
+        hint = f'; did you mean "{entry.nearest}"?' if entry.nearest else ""
+        yield f"  {entry.override.rule}: no rule has this name{hint}"
+
+
+def _finding(item: Finding, style: LengthStyle) -> Iterator[str]:
+    yield f"  {item.rule}: {message(item, style=style)}"
+    advice = remedy(item, style=style)
+    if advice:
+        yield f"      {advice}"
+
+
+def _bands(bands: tuple[tuple[float, float], ...], style: LengthStyle) -> str:
+    if not bands:
+        return "none"
+    return ", ".join(
+        f"{measure(lo, 'in', style=style)} to {measure(hi, 'in', style=style)}"
+        for lo, hi in bands
+    )
+
+
+def _run(run: RunReport, style: LengthStyle) -> Iterator[str]:
+    work = measure(run.working_height, "in", style=style)
+    stow = measure(run.stow_height, "in", style=style)
+    yield f"  {run.id}: works at {work}, stows at {stow}"
+    yield f"      free heights: {_bands(run.usable, style)}"
+    if run.blocked:
+        yield f"      blocked: {_bands(run.blocked, style)}"
