@@ -6,7 +6,7 @@ by a body wide enough for it, drawn from the outer side of the wedge inwards.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, cos, hypot, sin, sqrt
 
 import numpy as np
@@ -15,7 +15,7 @@ from core.geometry.kernels.placed import BoolArray, Frames
 from core.geometry.runs import SagProfile, SweptRun
 from core.geometry.shapes import FloatArray
 
-__all__ = ["Lanes", "enclosing_lanes", "plain_lanes", "swinging_lanes"]
+__all__ = ["Lanes", "enclosed", "plain_lanes", "segment_lanes", "swinging_lanes"]
 
 _SLOP = 0.004  # [in] each of two allowances of a wedge, so at most 0.008 in together
 _SLICE_RATIO = 1.5
@@ -66,9 +66,59 @@ def plain_lanes(runs: Sequence[SweptRun]) -> Lanes:
     return _lanes([(run, _plumb(run)) for run in runs])
 
 
-def enclosing_lanes(runs: Sequence[SweptRun]) -> Lanes:
-    """Return one plumb lane for each run, wide enough for its swing and its sag."""
-    return _lanes([(run, _around(run)) for run in runs])
+def enclosed(run: SweptRun) -> SweptRun:
+    """Return a plain run that holds the given one as it swings and sags.
+
+    The reaches to the side, down and up grow by the most that the run can move there.
+    """
+    deepest = max(0.0, *run.sag.depths) if run.sag else 0.0
+    highest = min(0.0, *run.sag.depths) if run.sag else 0.0
+    way, rise, tilt = 0.0, 0.0, 0.0
+    if run.swing is not None:
+        rope = run.swing.pulley_height - run.low + run.down + deepest
+        way = rope * sin(run.swing.angle)
+        tilt = run.side * sin(run.swing.angle)
+        rise = rope * (1.0 - cos(run.swing.angle)) + tilt
+    return replace(
+        run,
+        side=run.side + way,
+        up=run.up + rise - highest,
+        down=run.down + tilt + deepest,
+        sag=None,
+        swing=None,
+    )
+
+
+def segment_lanes(starts: FloatArray, ends: FloatArray, radii: FloatArray) -> Lanes:
+    """Return still capsules as lanes that are not lifted, with no air to keep.
+
+    The ends are `(n, 3)`; u runs along the capsule and v is level.
+    """
+    along = (ends - starts).T
+    plan = np.sqrt(along[0] * along[0] + along[1] * along[1])
+    length = np.sqrt(plan * plan + along[2] * along[2])
+    zero, one = np.zeros(length.size), np.ones(length.size)
+    steep = plan == 0.0
+    u = along / np.where(length > 0.0, length, 1.0)
+    u = np.where(length > 0.0, u, np.stack((one, zero, zero)))
+    across = np.stack((-along[1], along[0], zero)) / np.where(steep, 1.0, plan)
+    v = np.where(steep, np.stack((zero, one, zero)), across)
+    w = np.stack((-u[2] * v[1], u[2] * v[0], u[0] * v[1] - u[1] * v[0]))
+    level = along[2] == 0.0
+    w = np.where(level, np.stack((zero, zero, one)), w)
+    return Lanes(
+        frames=Frames(origin=starts.T, u=u, v=v, w=w),
+        length=length,
+        low=zero,
+        travel=zero,
+        radius=radii,
+        down=zero,
+        up=zero,
+        side=zero,
+        limit=zero,
+        upright=level,
+        sag=(None,) * length.size,
+    )
 
 
 def swinging_lanes(run: SweptRun) -> Lanes:
@@ -79,28 +129,6 @@ def swinging_lanes(run: SweptRun) -> Lanes:
 def _plumb(run: SweptRun) -> _Wedge:
     """Return the body of a run that hangs plumb."""
     return _Wedge(pivot=run.low, travel=run.travel)
-
-
-def _around(run: SweptRun) -> _Wedge:
-    """Return a plumb body that holds the run however it swings and sags."""
-    deepest = max(run.sag.depths) if run.sag else 0.0
-    highest = min(run.sag.depths) if run.sag else 0.0
-    swing = run.swing
-    if swing is None:
-        way, rise, tilt = 0.0, 0.0, 0.0
-    else:
-        rope = swing.pulley_height - run.low + run.down + max(deepest, 0.0)
-        way = rope * sin(swing.angle)
-        tilt = run.side * sin(swing.angle)
-        rise = rope * (1.0 - cos(swing.angle)) + tilt
-    return _Wedge(
-        pivot=run.low,
-        travel=run.travel,
-        left=way,
-        right=way,
-        lift=rise + max(-highest, 0.0),
-        drop=max(deepest, 0.0) + tilt,
-    )
 
 
 def _wedges(run: SweptRun) -> list[_Wedge]:

@@ -7,7 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.broad_phase import near_pairs
-from core.geometry.lanes import enclosing_lanes, plain_lanes, swinging_lanes
+from core.geometry.lanes import enclosed, plain_lanes, swinging_lanes
 from core.geometry.measure import Measured, measure
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
@@ -85,7 +85,8 @@ def sweep(
     run is swept over its whole sector with at most 0.008 in too much; its band is
     cut to the travel.
     """
-    run, obstacle = near_pairs(enclosing_lanes(runs), obstacles, margin=horizon)
+    around = plain_lanes([enclosed(run) for run in runs])
+    run, obstacle = near_pairs(around, obstacles, margin=horizon)
     table = sweep_pairs(runs, obstacles, run, obstacle)
     kept = (table.clearance <= horizon) | ~np.isnan(table.station_lo)
     return _rows(table, kept)

@@ -61,10 +61,15 @@ class Cylinders:
     def support(
         self, nu: FloatArray, nv: FloatArray, nw: FloatArray
     ) -> tuple[Triple, FloatArray]:
-        """Return the rim point farthest along n without its cap shift, and n . axis."""
+        """Return the rim point farthest along n without its cap shift, and n . axis.
+
+        The part of n square to the axis is `axis x (n x axis)`: it stays square to
+        the axis where n and the axis are nearly one.
+        """
         au, av, aw = self.axis
         dot = au * nu + av * nv + aw * nw
-        pu, pv, pw = nu - dot * au, nv - dot * av, nw - dot * aw
+        xu, xv, xw = nv * aw - nw * av, nw * au - nu * aw, nu * av - nv * au
+        pu, pv, pw = av * xw - aw * xv, aw * xu - au * xw, au * xv - av * xu
         norm = np.sqrt(pu * pu + pv * pv + pw * pw)
         scale = np.where(norm > 0.0, self.radius / np.where(norm > 0.0, norm, 1.0), 0.0)
         cu, cv, cw = self.center

@@ -9,8 +9,8 @@ It jumps where the side line is met flat and, with a side reach, on the level to
 plain Newton fails there, a bracket does not.
 
 Where the contact lies past an end of the run, the end line is what is met. Where the
-contact is a stretch, any of its points may be asked: a stretch that reaches into the
-span crosses the end line, and the top is the same there.
+contact is a stretch, any point of it under the rectangle may be asked: a stretch that
+reaches into the span crosses the end line, and the top is the same there.
 """
 
 from dataclasses import dataclass
@@ -143,12 +143,18 @@ def _probe_level(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
     rim, dot = solids.support(zero, zero, zero + 1.0)
     au, av, aw = solids.axis
     level = dot == 0.0
+    flat = level & (av != 0.0)
+    slide = np.where(flat, -rim[1] / np.where(flat, av, 1.0), 0.0)
+    slide = np.minimum(np.maximum(slide, -solids.half), solids.half)
     left = solids.half * np.where(level, -np.sign(av), np.sign(dot))
     right = solids.half * np.where(level, np.sign(av), np.sign(dot))
     bracket.probe(
         (zero, zero + 1.0),
         (rim[1] + left * av - at.side, rim[1] + right * av + at.side),
-        (rim[2] + solids.half * np.abs(aw) + at.reach, rim[0] + left * au),
+        (
+            rim[2] + solids.half * np.abs(aw) + at.reach,
+            rim[0] + np.where(level, slide, left) * au,
+        ),
         np.ones(zero.size, dtype=np.bool_),
     )
 
@@ -190,13 +196,16 @@ def _close_in(
     one, other = rising_directions(
         value, (left[:2], left[2]), (right[:2], right[2]), _ZERO * size
     )
+    every = np.arange(solids.half.size)
+    low, high = value(every, one), value(every, other)
+    share = np.where(high > low, -low / np.where(high > low, high - low, 1.0), 0.0)
+    share = np.minimum(np.maximum(share, 0.0), 1.0)
     first, contact_first = _dual_top(solids, at, one)
     second, contact_second = _dual_top(solids, at, other)
-    nearer = first <= second
-    height = np.where(nearer, first, second)
+    height = np.minimum(first, second)
     return (
         np.where(np.isinf(height), -np.inf, height),
-        np.where(nearer, contact_first, contact_second),
+        contact_first + share * (contact_second - contact_first),
     )
 
 
