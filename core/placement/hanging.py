@@ -375,7 +375,7 @@ def _hanging_on(
     for support, place in zip(run.supports, hung, strict=True):
         pulley = pulleys[support.id]
         clamp = _clamp_station(pulley, support, path, moved)
-        along = path.part(pulley, clamp)[1:]
+        along = path.part(pulley, clamp)[1:] if clamp > pulley else ()
         yield _insulator(run, support, place, catalogue)
         yield _drop_rope(run, support, place, along, catalogue)
         yield _clamp(run, support, path, clamp, catalogue)

@@ -69,6 +69,7 @@ class RopeLine:
 
     def part(self, first: float, last: float) -> tuple[Vec3, ...]:
         """Return the points of the line between two ways along it [in]."""
+        first, last = max(first, 0.0), min(last, self.lengths[-1])
         inner = slice(
             bisect_right(self.lengths, first), bisect_left(self.lengths, last)
         )

@@ -1,4 +1,5 @@
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -50,6 +51,15 @@ def test_a_run_without_a_hoist_hangs_on_its_pulleys() -> None:
         "rope",
         "insulator",
     }
+
+
+def test_no_strand_has_a_piece_of_no_length() -> None:
+    barn = plain_barn()
+    at_pulley = tuple(replace(s, clamp_gap=0.0) for s in barn.runs[0].supports)
+    runs = (replace(barn.runs[0], supports=at_pulley), barn.runs[1])
+    for lift in (0.0, 0.6, 1.0):
+        for strand in strands(replace(barn, runs=runs), PARTS, lift=lift):
+            assert all(a != b for a, b in pairwise(strand.points)), strand.part
 
 
 def test_equal_barns_give_equal_strands() -> None:
