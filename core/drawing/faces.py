@@ -23,7 +23,15 @@ from core.geometry.shapes import (
     Vec3,
 )
 
-__all__ = ["Disc", "Face", "convex_outline", "cut_face", "face_record", "seen_face"]
+__all__ = [
+    "Disc",
+    "Face",
+    "convex_outline",
+    "cut_face",
+    "depth_range",
+    "face_record",
+    "seen_face",
+]
 
 _CHORDS = 48  # corners of a full turn; a multiple of four, so extremes are corners
 _CORNERS = np.array(
@@ -366,3 +374,35 @@ def _crossing(
     share = (depths[a] / (depths[a] - depths[b]))[:, None]
     points: FloatArray = flat[a] * (1.0 - share) + flat[b] * share
     return points
+
+
+def depth_range(shape: Shape, frame: Frame) -> tuple[float, float]:
+    """Return the least and greatest depth of a solid behind the plane [in]."""
+    points, grown = _hull_points(shape, frame)
+    depths = frame.depths(points)
+    return float(depths.min()) - grown, float(depths.max()) + grown
+
+
+def _hull_points(shape: Shape, frame: Frame) -> tuple[FloatArray, float]:
+    """Return points, and by how much they grow, that bound the depth exactly."""
+    match shape:
+        case Box():
+            spread = np.abs(np.array(shape.axes) @ np.array(frame.away))
+            return np.array((shape.center,)), float(spread @ np.array(shape.half))
+        case Sphere():
+            return np.array((shape.center,)), shape.radius
+        case Capsule():
+            return np.array((shape.a, shape.b)), shape.radius
+        case Cylinder():
+            return np.array((shape.a, shape.b)), _disc_depth(shape, frame)
+        case Hull():
+            return np.array(shape.points), 0.0
+        case Mesh():
+            return shape.vertices, 0.0
+
+
+def _disc_depth(shape: Cylinder, frame: Frame) -> float:
+    """Return how far the end faces reach beyond their middles along the depth."""
+    axis = np.array(shape.b) - np.array(shape.a)
+    slope = float(axis @ np.array(frame.away)) / float(np.linalg.norm(axis))
+    return shape.radius * math.sqrt(max(0.0, 1.0 - slope**2))

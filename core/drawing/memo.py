@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Iterable
 
-from core.drawing.records import Group, Record
+from core.drawing.records import Frame, Group, Record
 
 __all__ = ["Memo"]
 
-_VALUES = (bool, int, float, str, tuple, frozenset)
+_VALUES = (bool, int, float, str, tuple, frozenset, Frame)
 
 
 def _same(old: object, new: object) -> bool:

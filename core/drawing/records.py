@@ -15,9 +15,11 @@ from enum import StrEnum
 import numpy as np
 
 from core.geometry.shapes import FloatArray, Vec2, Vec3
-from core.quantities import LengthStyle, format_length
+from core.quantities import LengthStyle
+from core.rules.wording import measure
 
 __all__ = [
+    "CUT",
     "ROOM",
     "SUPPLY",
     "SWITCH",
@@ -35,6 +37,7 @@ __all__ = [
     "Marker",
     "MarkerKind",
     "Measure",
+    "Part",
     "Polygon",
     "Polyline",
     "Record",
@@ -45,7 +48,10 @@ __all__ = [
     "worded",
 ]
 
+Part = str | float | tuple[float, str]
+
 # owners that have no id of their own in the barn
+CUT = "section-cut"
 ROOM = "room"
 SUPPLY = "supply"
 SWITCH = "switch"
@@ -213,12 +219,13 @@ class Arc(_Drawn):
 class Text(_Drawn):
     """A short text at a point [in], turned by `angle` [rad].
 
-    `parts` are words and lengths [in]; `worded` writes the lengths in the style
-    that the reader has chosen.
+    `parts` are words, lengths [in], and values with a unit of
+    `core.rules.wording.measure`; `worded` writes them in the style that the reader
+    has chosen.
     """
 
     at: Vec2
-    parts: tuple[str | float, ...]
+    parts: tuple[Part, ...]
     size: float = 2.5
     sizing: Sizing = Sizing.PAPER_MM
     across: Align = Align.MIDDLE
@@ -355,15 +362,21 @@ class Drawing:
             yield from group.records
 
 
-def worded(parts: tuple[str | float, ...], *, style: LengthStyle) -> str:
-    """Return the words and lengths [in] of a text as one line.
+def worded(parts: tuple[Part, ...], *, style: LengthStyle) -> str:
+    """Return the words, lengths [in] and values with their unit as one line.
 
     Examples
     --------
     >>> worded(("cut at ", 87.5), style=LengthStyle.FEET)
     'cut at 7 ft 3-1/2 in'
+    >>> worded(("air ", (4.5, "gap")), style=LengthStyle.FEET)
+    'air 4.50 in'
     """
-    return "".join(
-        part if isinstance(part, str) else format_length(part, style=style)
-        for part in parts
-    )
+    return "".join(_word(part, style) for part in parts)
+
+
+def _word(part: Part, style: LengthStyle) -> str:
+    if isinstance(part, str):
+        return part
+    value, unit = part if isinstance(part, tuple) else (part, "in")
+    return measure(value, unit, style=style)
