@@ -1,0 +1,257 @@
+"""Exact least distance of triangles to the space that a lifted axis sweeps.
+
+Between two convex bodies that do not meet, the nearest points lie on two edges
+or on a corner and a face. All such pairs are tried; a body that is met is found
+by cutting edges with it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from core.geometry.shapes import FloatArray
+from core.geometry.triangle_bands import cross, in_triangle
+
+__all__ = ["TIE", "Nearest", "Prisms", "nearest_to_prisms", "nearest_to_segment"]
+
+TIE = 1e-9  # distances this near to each other count as equal [in]
+_PARALLEL = 1e-24  # squared sine below which two edges count as parallel
+
+# edges of a box by its corners; corner 4 i + 2 j + k has end i, side j, height k
+_ALL_EDGES = (
+    *((0, 1), (2, 3), (4, 5), (6, 7)),
+    *((0, 2), (1, 3), (4, 6), (5, 7)),
+    *((0, 4), (1, 5), (2, 6), (3, 7)),
+)
+_FLAT_EDGES = ((0, 1), (4, 5), (0, 4), (1, 5))
+
+_Found = tuple[FloatArray, FloatArray, NDArray[np.bool_]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prisms:
+    """Space swept by straight pieces of an axis, one for each triangle.
+
+    Each stands over the stations u0 to u1 `(n,)`, reaches across to `side` both
+    ways, and in height from `low` to `high` above the line from w0 to w1 `(n,)`,
+    all [in].
+    """
+
+    u0: FloatArray
+    u1: FloatArray
+    w0: FloatArray
+    w1: FloatArray
+    low: float
+    high: float
+    side: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Nearest:
+    """The least distance [in], its height above the line, and both points [in].
+
+    Of several equally near points the lowest are taken.
+    """
+
+    distance: float
+    height: float
+    on_body: FloatArray
+    on_triangle: FloatArray
+
+
+def nearest_to_prisms(triangles: FloatArray, prisms: Prisms) -> Nearest:
+    """Return the nearest points of all pairs of triangle and prism.
+
+    Parameters
+    ----------
+    triangles : (3 corners, 3 axes, n) float
+        Triangles in the run's frame [in].
+    prisms : Prisms
+        The prism that belongs to each triangle.
+    """
+    corners = _prism_corners(prisms)
+    edges = np.array(_ALL_EDGES if prisms.side > 0.0 else _FLAT_EDGES)
+    starts, ends = corners[edges[:, 0]], corners[edges[:, 1]]
+    used = corners[np.unique(edges)]
+    found = [
+        _edge_edge(starts, ends, triangles),
+        _corner_face(used, triangles),
+        _pierced(starts, ends, triangles),
+        _corner_prism(triangles, prisms),
+        _edge_in_prism(triangles, prisms),
+    ]
+    return _lowest_nearest(found, prisms)
+
+
+def nearest_to_segment(
+    triangles: FloatArray, start: FloatArray, end: FloatArray
+) -> Nearest:
+    """Return the nearest points of triangles `(3, 3, n)` and one segment [in]."""
+    n = triangles.shape[2]
+    starts = np.repeat(start[None, :, None], n, axis=2)
+    ends = np.repeat(end[None, :, None], n, axis=2)
+    found = [
+        _edge_edge(starts, ends, triangles),
+        _corner_face(np.concatenate([starts, ends]), triangles),
+        _pierced(starts, ends, triangles),
+    ]
+    zero = np.zeros(n)
+    line = Prisms(u0=zero, u1=zero, w0=zero, w1=zero, low=0.0, high=0.0, side=0.0)
+    return _lowest_nearest(found, line)
+
+
+def _lowest_nearest(found: list[_Found], prisms: Prisms) -> Nearest:
+    """Pick the nearest of all point pairs, the lowest of those equally near."""
+    body = np.concatenate([points for points, _, _ in found])
+    other = np.concatenate([points for _, points, _ in found])
+    valid = np.concatenate([mask for _, _, mask in found])
+    gap = body - other
+    distance = np.where(valid, np.sqrt((gap * gap).sum(axis=1)), np.inf)
+    height = body[:, 2] - _line(prisms, body[:, 0])
+    least = distance.min()
+    pick = np.where(distance <= least + TIE, height, np.inf).argmin()
+    row, column = np.unravel_index(pick, distance.shape)
+    return Nearest(
+        distance=float(least),
+        height=float(height[row, column]),
+        on_body=body[row, :, column],
+        on_triangle=other[row, :, column],
+    )
+
+
+def _line(prisms: Prisms, u: FloatArray) -> FloatArray:
+    """Return the height of each prism's line at stations `(..., n)` [in]."""
+    run = prisms.u1 - prisms.u0
+    slope = (prisms.w1 - prisms.w0) / np.where(run > 0.0, run, 1.0)
+    line: FloatArray = prisms.w0 + slope * (u - prisms.u0)
+    return line
+
+
+def _prism_corners(prisms: Prisms) -> FloatArray:
+    """Return the corners of each prism, `(8, 3, n)`."""
+    ends = ((prisms.u0, prisms.w0), (prisms.u1, prisms.w1))
+    return np.stack(
+        [
+            np.stack([u, np.full_like(u, across), w + height])
+            for u, w in ends
+            for across in (-prisms.side, prisms.side)
+            for height in (prisms.low, prisms.high)
+        ]
+    )
+
+
+def _dot(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Return the product of vectors along the last axis but one."""
+    return np.asarray((a * b).sum(axis=-2))
+
+
+def _over(top: FloatArray, below: FloatArray) -> FloatArray:
+    """Divide where the divisor is not 0, else give 0."""
+    return np.asarray(np.where(below == 0.0, 0.0, top / np.where(below == 0, 1, below)))
+
+
+def _clip(t: FloatArray) -> FloatArray:
+    """Keep within 0..1."""
+    return np.asarray(np.minimum(np.maximum(t, 0.0), 1.0))
+
+
+def _edge_edge(starts: FloatArray, ends: FloatArray, triangles: FloatArray) -> _Found:
+    """Return the nearest points of every edge `(k, 3, n)` and triangle edge."""
+    p, d = starts[:, None], (ends - starts)[:, None]
+    q, e = triangles, triangles[[1, 2, 0]] - triangles
+    gap = q - p
+    dd, ee, de = _dot(d, d), _dot(e, e), _dot(d, e)
+    across = cross(d, e)
+    sine = _dot(across, across)
+    skew = sine > _PARALLEL * dd * ee
+    s = _clip(np.where(skew, _over(_dot(cross(gap, e), across), sine), 0))
+    t = _clip(_over(s * de - _dot(gap, e), ee))
+    s = _clip(_over(_dot(gap, d) + t * de, dd))
+    body = p + s[..., None, :] * d
+    other = q + t[..., None, :] * e
+    n = triangles.shape[2]
+    body, other = body.reshape(-1, 3, n), other.reshape(-1, 3, n)
+    return body, other, np.ones((len(body), n), dtype=bool)
+
+
+def _plane(triangles: FloatArray) -> FloatArray:
+    """Return the unit normal of each triangle, 0 for one of no area."""
+    a, b, c = triangles
+    normal = cross(b - a, c - a)
+    size = np.sqrt((normal * normal).sum(axis=0))
+    return np.asarray(_over(normal, size))
+
+
+def _corner_face(corners: FloatArray, triangles: FloatArray) -> _Found:
+    """Drop corners `(k, 3, n)` square onto the faces of the triangles."""
+    normal = _plane(triangles)
+    height = _dot(corners - triangles[0], normal)
+    feet = corners - height[:, None] * normal
+    met = in_triangle(feet, triangles, normal) & normal.any(axis=0)
+    return corners, feet, met
+
+
+def _pierced(starts: FloatArray, ends: FloatArray, triangles: FloatArray) -> _Found:
+    """Return where edges `(k, 3, n)` go through triangles."""
+    normal = _plane(triangles)
+    before = _dot(starts - triangles[0], normal)
+    after = _dot(ends - triangles[0], normal)
+    t = _over(before, before - after)
+    points = starts + t[:, None] * (ends - starts)
+    met = (before * after <= 0.0) & (before != after)
+    return points, points, met & in_triangle(points, triangles, normal)
+
+
+def _corner_prism(triangles: FloatArray, prisms: Prisms) -> _Found:
+    """Return the points of the prisms' outlines nearest to triangle corners."""
+    u, v, w = triangles.transpose(1, 0, 2)
+    across = np.minimum(np.maximum(v, -prisms.side), prisms.side)
+    u0, u1, w0, w1 = prisms.u0, prisms.u1, prisms.w0, prisms.w1
+    low, high = prisms.low, prisms.high
+    outline = (
+        (u0, w0 + low, u1, w1 + low),
+        (u0, w0 + high, u1, w1 + high),
+        (u0, w0 + low, u0, w0 + high),
+        (u1, w1 + low, u1, w1 + high),
+    )
+    bodies = []
+    for ua, wa, ub, wb in outline:
+        du, dw = ub - ua, wb - wa
+        t = _clip(_over((u - ua) * du + (w - wa) * dw, du * du + dw * dw))
+        bodies.append(np.stack([ua + t * du, across, wa + t * dw], axis=1))
+    level = w - _line(prisms, u)
+    beside = (u >= u0) & (u <= u1) & (level >= low) & (level <= high)
+    bodies.append(np.stack([u, across, w], axis=1))
+    met = np.ones((5, *u.shape), dtype=bool)
+    met[4] = beside
+    other = np.tile(triangles, (5, 1, 1))
+    return np.concatenate(bodies), other, met.reshape(15, -1)
+
+
+def _edge_in_prism(triangles: FloatArray, prisms: Prisms) -> _Found:
+    """Return where triangle edges enter and leave the prisms."""
+    a, b = triangles, triangles[[1, 2, 0]]
+    enter, leave = np.zeros_like(a[:, 0]), np.ones_like(a[:, 0])
+    met = np.ones(enter.shape, dtype=bool)
+    slabs = (
+        (a[:, 0], b[:, 0], prisms.u0, prisms.u1),
+        (a[:, 1], b[:, 1], -prisms.side, prisms.side),
+        (_level(a, prisms), _level(b, prisms), prisms.low, prisms.high),
+    )
+    for from_a, from_b, low, high in slabs:
+        step = from_b - from_a
+        along = step != 0.0
+        t0, t1 = _over(low - from_a, step), _over(high - from_a, step)
+        enter = np.where(along, np.maximum(enter, np.minimum(t0, t1)), enter)
+        leave = np.where(along, np.minimum(leave, np.maximum(t0, t1)), leave)
+        met &= along | ((from_a >= low) & (from_a <= high))
+    met &= enter <= leave
+    t = np.where(met, np.stack([enter, leave]), 0.0)[:, :, None]
+    points = (a + t * (b - a)).reshape(6, 3, -1)
+    return points, points, np.tile(met, (2, 1))
+
+
+def _level(points: FloatArray, prisms: Prisms) -> FloatArray:
+    """Return the heights of points `(3, 3, n)` above each prism's line."""
+    return np.asarray(points[:, 2] - _line(prisms, points[:, 0]))
