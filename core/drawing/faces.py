@@ -26,7 +26,9 @@ from core.geometry.shapes import (
 __all__ = [
     "Disc",
     "Face",
+    "clipped_face",
     "convex_outline",
+    "corners_of",
     "cut_face",
     "depth_range",
     "face_record",
@@ -339,14 +341,70 @@ def _(shape: Capsule, frame: Frame) -> Face | None:
     )
     if isinstance(barrel, Disc) or (barrel is None and len(pieces) == 1):
         return barrel if isinstance(barrel, Disc) else pieces[0]
-    corners = [_round(disc) for disc in pieces]
+    corners = [corners_of(disc) for disc in pieces]
     if barrel is not None:
         corners.append(barrel)
     return convex_outline(np.concatenate(corners)) if corners else None
 
 
-def _round(disc: Disc) -> FloatArray:
-    return disc.center + disc.radius * np.stack((np.cos(_TURN), np.sin(_TURN)), axis=-1)
+def corners_of(face: Face) -> FloatArray:
+    """Return the corners `(n, 2)` of a face [in]; a disc as a polygon in it."""
+    if isinstance(face, Disc):
+        ring = np.stack((np.cos(_TURN), np.sin(_TURN)), axis=-1)
+        return face.center + face.radius * ring
+    return face
+
+
+def clipped_face(face: FloatArray, window: FloatArray) -> FloatArray:
+    """Return the part of a convex face inside a convex window, both anticlockwise.
+
+    Sutherland and Hodgman's way: cut by one edge of the window after the other.
+
+    Parameters
+    ----------
+    face, window : (n, 2) array
+        Corners in order [in].
+
+    Returns
+    -------
+    (m, 2) array
+        Corners of the common part, none where there is none [in].
+
+    Examples
+    --------
+    >>> square = np.array(((0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)))
+    >>> sorted(map(tuple, clipped_face(square, square + 1.0).tolist()))
+    [(1.0, 1.0), (1.0, 2.0), (2.0, 1.0), (2.0, 2.0)]
+    """
+    kept = _anticlockwise(face)
+    window = _anticlockwise(window)
+    for a, b in zip(window, np.roll(window, -1, axis=0), strict=True):
+        if not len(kept):
+            break
+        kept = _left_of(kept, a, b - a)
+    return kept
+
+
+def _anticlockwise(face: FloatArray) -> FloatArray:
+    u, v = face.T
+    turn = float(np.sum(u * np.roll(v, -1) - v * np.roll(u, -1)))
+    return face if turn >= 0.0 else face[::-1]
+
+
+def _left_of(face: FloatArray, a: FloatArray, way: FloatArray) -> FloatArray:
+    """Return the part of a convex face to the left of a line."""
+    offset = face - a
+    side = way[0] * offset[:, 1] - way[1] * offset[:, 0]
+    if (side >= 0.0).all():
+        return face
+    after, side_after = np.roll(face, -1, axis=0), np.roll(side, -1)
+    corners = []
+    for here, there, s, t in zip(face, after, side, side_after, strict=True):
+        if s >= 0.0:
+            corners.append(here)
+        if (s >= 0.0) != (t >= 0.0):
+            corners.append(here + (there - here) * (s / (s - t)))
+    return np.array(corners).reshape(-1, 2)
 
 
 @cut_face.register

@@ -6,6 +6,7 @@ from functools import partial
 import numpy as np
 
 from core.analysis.report import Report, RunReport
+from core.drawing.findings import finding_groups
 from core.drawing.fixture_sections import fixture_section
 from core.drawing.frames import long_frame
 from core.drawing.hanging_views import (
@@ -152,6 +153,8 @@ def _groups(
         (barn.hoists, barn.electrical, shown.catalogue, frame),
         partial(equipment_records, barn, shown.catalogue, frame, window),
     )
+    if report is not None:
+        yield from finding_groups(barn, report, shown, frame, memo, window=window)
     held = (*still, shown.selection, shown.lift)
     yield memo.group("handles", "", held, partial(_handles, run, body, shown))
 

@@ -10,6 +10,7 @@ from core.analysis.report import Report, RunReport
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.parts import Pulley
 from core.drawing.faces import face_record, seen_face
+from core.drawing.findings import finding_groups
 from core.drawing.frames import PLAN
 from core.drawing.handles import handles
 from core.drawing.hanging_views import hanging_groups
@@ -126,6 +127,8 @@ def _groups(
     yield memo.group("electrical", "", (electrical,), partial(_electrical, electrical))
     marks = (shown.cut, shown.eye, room.width, room.wall_thickness)
     yield memo.group("marks", "", marks, partial(_marks, shown, room))
+    if report is not None:
+        yield from finding_groups(barn, report, shown, PLAN, memo)
     held = (barn, shown.selection, shown.cut, shown.eye)
     yield memo.group("handles", "", held, partial(handles, barn, shown, PLAN))
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from core.analysis.report import RunReport
 from core.catalogue.catalogue import Catalogue
+from core.drawing.records import Frame
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, Vec2
 from core.model.room import Room
@@ -16,6 +17,7 @@ from core.placement.runs import point_at, run_body, run_direction
 __all__ = [
     "axis_height",
     "body_of",
+    "body_outline",
     "half_width",
     "place",
     "rounded_box",
@@ -23,6 +25,7 @@ __all__ = [
     "swing_reach",
 ]
 
+_ALONG = 0.1  # a run within about 6 degrees of a plane lies along it [-]
 _QUARTER = np.linspace(0.0, math.pi / 2, 9)
 
 
@@ -99,4 +102,51 @@ def rounded_box(low: Vec2, high: Vec2, *, grown: float) -> FloatArray:
     outline: FloatArray = corners + grown * np.stack(
         (np.cos(turns), np.sin(turns)), axis=-1
     )
+    return outline
+
+
+def body_outline(
+    body: SweptRun, frame: Frame, *, height: float | None
+) -> FloatArray | None:
+    """Return the outline of a run's envelope on a plane.
+
+    Parameters
+    ----------
+    body : SweptRun
+        The run.
+    frame : Frame
+        From above, along the run, or across it.
+    height : float or None
+        Height of the axis at the supports [in]; None from above.
+
+    Returns
+    -------
+    (n, 2) array or None
+        The outline [in]; None where an upright plane misses the run.
+    """
+    grown = body.radius + body.limit
+    (x0, y0), (x1, y1) = body.start, body.end
+    length = math.dist(body.start, body.end)
+    dx, dy = (x1 - x0) / length, (y1 - y0) / length
+    if height is None:
+        box = rounded_box((0.0, -body.side), (length, body.side), grown=grown)
+        along, across = box.T
+        places = (x0 + along * dx - across * dy, y0 + along * dy + across * dx)
+        return frame.to_plane(np.stack((*places, np.zeros(len(box))), axis=-1))
+    slope = dx * frame.away[0] + dy * frame.away[1]
+    if abs(slope) < _ALONG:
+        middle = height - float(sag_at(body, np.array(length / 2)))
+        low, high = sorted((height, middle))
+        u0, u1 = sorted(frame.point((x, y, 0.0))[0] for x, y in (body.start, body.end))
+        return rounded_box((u0, low - body.down), (u1, high + body.up), grown=grown)
+    depth = float(frame.depths(np.array((x0, y0, 0.0))))
+    station = -depth / slope
+    if not 0.0 <= station <= length:
+        return None
+    u, _ = frame.point((x0 + station * dx, y0 + station * dy, 0.0))
+    v = height - float(sag_at(body, np.array(station)))
+    outline = rounded_box(
+        (-body.side, v - body.down), (body.side, v + body.up), grown=grown
+    )
+    outline[:, 0] = u + outline[:, 0] / abs(slope)
     return outline

@@ -7,6 +7,7 @@ import numpy as np
 
 from core.analysis.report import Report, RunReport
 from core.catalogue.catalogue import Catalogue
+from core.drawing.findings import finding_groups
 from core.drawing.fixture_sections import NEAR_DEPTH, fixture_section
 from core.drawing.frames import section_frame
 from core.drawing.hanging_views import equipment_records, hanging_groups
@@ -48,6 +49,7 @@ from core.placement.runs import run_direction, run_length
 __all__ = ["SEEN_DEPTH", "free_space_records", "run_section", "section"]
 
 SEEN_DEPTH = 120.0  # how far behind the cut things are still drawn [in]
+_BEFORE = 6.0  # how far before the cut clashes are still marked [in]
 _MARGIN = 24.0
 _ALONG = 0.1  # runs within about 6 degrees of the cut are not crossed by it [-]
 
@@ -137,6 +139,9 @@ def _groups(
         (barn.hoists, barn.electrical, shown.catalogue, x),
         partial(equipment_records, barn, shown.catalogue, frame, window),
     )
+    if report is not None:
+        near = (-_BEFORE, NEAR_DEPTH)
+        yield from finding_groups(barn, report, shown, frame, memo, window=near)
     held = (barn, report, shown.catalogue, shown.selection, shown.lift, x)
     yield memo.group("handles", "", held, partial(_handles, barn, report, shown, x))
 
