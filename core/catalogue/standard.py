@@ -383,8 +383,8 @@ def _rigging() -> Iterator[Part]:
             take_up=take_up,
             rating=rating,
             weight=weight,
-            source="Federal Specification FF-T-791b, type I form 1, design factor 5; "
-            "lengths and weights from memory",
+            source="Federal Specification FF-T-791b, type I form 1, design factor 5 "
+            "(read in a secondary copy); lengths and weights from memory",
             origin=Origin.PUBLISHED,
         )
 

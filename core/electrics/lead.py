@@ -85,12 +85,12 @@ class LeadReach:
 class SweptLead:
     """Everywhere a lead hangs during the travel.
 
-    `heights` `(n,)` of the terminal above its place at working height [in];
-    `shapes` `(n, k, 3)` the lead as polylines at those heights [in]; every point
-    of the true lead at any height is within `margin` [in] of one of them.
+    `lifts` `(n,)` from 0 to 1 [-]; `shapes` `(n, k, 3)` the lead as polylines at
+    those lifts [in]; every point of the true lead at any lift is within `margin`
+    [in] of the one before or the one after.
     """
 
-    heights: FloatArray
+    lifts: FloatArray
     shapes: FloatArray
     margin: float
 
@@ -204,8 +204,8 @@ def lead_shape(
     As in `lead_shapes`.
     """
     ends = np.asarray([terminal], dtype=np.float64)
-    segments = _segments(hold, ends, length, tolerance)
-    shape: FloatArray = lead_shapes(hold, ends, length=length, segments=segments)[0]
+    curve = _catenaries(hold, ends, length)
+    shape: FloatArray = _hung(curve, hold, ends, length, _segments(curve, tolerance))[0]
     return shape
 
 
@@ -247,16 +247,7 @@ def lead_shapes(
     H. M. Irvine, Cable Structures, 1981, ch. 1 (from memory).
     """
     ends = np.asarray(terminals, dtype=np.float64)
-    curve = _catenaries(hold, ends, length)
-    share = np.linspace(0.0, 1.0, segments + 1)
-    u = curve.first[:, None] + 2 * curve.x[:, None] * share
-    along = curve.span[:, None] * share
-    rise = curve.parameter[:, None] * (np.cosh(u) - np.cosh(curve.first)[:, None])
-    points = _in_plan(hold, ends, along / np.maximum(curve.span, 1e-300)[:, None])
-    points[:, :, 2] = hold[2] + rise
-    _replace_folds(points, curve, hold, ends, length)
-    points[:, 0], points[:, -1] = hold, ends
-    return points
+    return _hung(_catenaries(hold, ends, length), hold, ends, length, segments)
 
 
 def lead_low_points(hold: Vec3, terminals: ArrayLike, *, length: float) -> FloatArray:
@@ -310,6 +301,7 @@ def sweep_lead(
     *,
     travel: float,
     length: float,
+    hold_travel: float = 0.0,
     tolerance: float = 0.25,
 ) -> SweptLead:
     """Return the space that a hanging lead passes through during the travel.
@@ -317,20 +309,22 @@ def sweep_lead(
     Parameters
     ----------
     hold : (3,) float
-        Last fixed hold [in].
+        Last hold of the lead, or the first end of a jumper, at working height [in].
     terminal : (3,) float
         Terminal on the pipe at working height [in].
     travel : float
         How far the terminal rises [in], 0 or more.
     length : float
         Length of the free part [in], at least the longest straight line.
+    hold_travel : float
+        How far the hold rises meanwhile [in], 0 or more: a jumper between two runs.
     tolerance : float
         Largest margin wanted [in], above 0.
 
     Returns
     -------
     SweptLead
-        Shapes at heights close enough for the margin.
+        Shapes at lifts close enough for the margin.
 
     Raises
     ------
@@ -341,8 +335,8 @@ def sweep_lead(
 
     Notes
     -----
-    Heights are halved until no point of the lead moves more than the margin allows
-    between two neighbours; a lead that is nearly taut moves fastest.
+    Steps of the lift are halved until no point of the lead moves more than the
+    margin allows in one; a lead that is nearly taut moves fastest.
 
     References
     ----------
@@ -350,22 +344,24 @@ def sweep_lead(
     """
     require("tolerance", tolerance, 1e-3, 1e3, unit="in")
     require("travel", travel, 0, 1e5, unit="in")
-    ends = _risen(terminal, np.asarray([0.0, travel / 2, travel]))
-    segments = _segments(hold, ends, length, tolerance / 4)
-    heights = np.linspace(0.0, travel, 9) if travel else np.zeros(1)
+    require("travel of the hold", hold_travel, 0, 1e5, unit="in")
+    apart = travel - hold_travel  # as seen from the hold
+    ends = _risen(terminal, apart * np.asarray([0.0, 0.5, 1.0]))
+    segments = _segments(_catenaries(hold, ends, length), tolerance / 4)
+    lifts = np.linspace(0.0, 1.0, 9)
     while True:
-        shapes = lead_shapes(
-            hold, _risen(terminal, heights), length=length, segments=segments
-        )
-        moves = np.linalg.norm(np.diff(shapes, axis=0), axis=2).max(axis=1, initial=0.0)
+        ends = _risen(terminal, apart * lifts)
+        shapes = lead_shapes(hold, ends, length=length, segments=segments)
+        shapes[:, :, 2] += hold_travel * lifts[:, None]
+        moves = np.linalg.norm(np.diff(shapes, axis=0), axis=2).max(axis=1)
         wide = 0.55 * moves > 0.75 * tolerance
         if not wide.any():
             break
-        _require_few(heights, tolerance)
-        halves = (heights[:-1] + heights[1:])[wide] / 2
-        heights = np.sort(np.concatenate([heights, halves]))
-    margin = 0.55 * float(moves.max(initial=0.0)) + tolerance / 4
-    return SweptLead(heights=heights, shapes=shapes, margin=margin)
+        _require_few(lifts, tolerance)
+        halves = (lifts[:-1] + lifts[1:])[wide] / 2
+        lifts = np.sort(np.concatenate([lifts, halves]))
+    margin = 0.55 * float(moves.max()) + tolerance / 4
+    return SweptLead(lifts=lifts, shapes=shapes, margin=margin)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -394,6 +390,21 @@ def _catenaries(hold: Vec3, ends: FloatArray, length: float) -> _Catenaries:
     )
 
 
+def _hung(
+    curve: _Catenaries, hold: Vec3, ends: FloatArray, length: float, segments: int
+) -> FloatArray:
+    """Draw catenaries as polylines from the hold to each end."""
+    share = np.linspace(0.0, 1.0, segments + 1)
+    u = curve.first[:, None] + 2 * curve.x[:, None] * share
+    along = curve.span[:, None] * share
+    rise = curve.parameter[:, None] * (np.cosh(u) - np.cosh(curve.first)[:, None])
+    points = _in_plan(hold, ends, along / np.maximum(curve.span, 1e-300)[:, None])
+    points[:, :, 2] = hold[2] + rise
+    _replace_folds(points, curve, hold, ends, length)
+    points[:, 0], points[:, -1] = hold, ends
+    return points
+
+
 def _half_span(logarithm: FloatArray) -> FloatArray:
     """Solve ln(sinh(x) / x) = y for x by Newton."""
     y = np.maximum(logarithm, 1e-14)
@@ -413,10 +424,9 @@ def _half_span(logarithm: FloatArray) -> FloatArray:
     raise UnconvergedError(msg)
 
 
-def _segments(hold: Vec3, ends: FloatArray, length: float, tolerance: float) -> int:
+def _segments(curve: _Catenaries, tolerance: float) -> int:
     """Count the steps, an even number, that keep the chords within tolerance."""
     require("tolerance", tolerance, 1e-6, 1e3, unit="in")
-    curve = _catenaries(hold, ends, length)
     steps = 2 * curve.x * np.sqrt(curve.parameter / (8 * tolerance))
     most = float(np.where(curve.fold, 0.0, steps).max())
     return min(max(2 * math.ceil(most / 2), _FEWEST_SEGMENTS), _MOST_SEGMENTS)
@@ -468,9 +478,9 @@ def _require_long_enough(distance: FloatArray, length: float) -> None:
         raise ValueRangeError(msg)
 
 
-def _require_few(heights: FloatArray, tolerance: float) -> None:
+def _require_few(lifts: FloatArray, tolerance: float) -> None:
     """Give up when the sweep of a lead needs too many shapes."""
-    if len(heights) > _MOST_SHAPES:
+    if len(lifts) > _MOST_SHAPES:
         msg = (
             f"a lead swept to {tolerance:g} in needs more than {_MOST_SHAPES} shapes; "
             "give it some slack or allow a wider margin"

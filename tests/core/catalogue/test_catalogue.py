@@ -1,6 +1,7 @@
 """Lookups, a job's own parts, and the standard data against its sources."""
 
 import re
+from dataclasses import fields, is_dataclass
 from typing import Annotated
 
 import pytest
@@ -23,6 +24,7 @@ from core.catalogue.parts import (
 )
 from core.catalogue.standard import standard_catalogue
 from core.errors import UnknownPartError
+from core.model import electrical, hoists, room, runs
 
 STANDARD = standard_catalogue()
 PARTS = TypeAdapter(Annotated[Part, Discriminator("kind")])
@@ -159,6 +161,18 @@ def test_every_kind_of_part_is_listed() -> None:
     assert STANDARD.find(Wood, "spruce-pine-fir").specific_gravity == 0.42
     assert STANDARD.find(Joint, "welded-joint").rotational_stiffness is None
     assert STANDARD.find(Insulator, "rod-insulator-6").creepage == 6.0
+
+
+@pytest.mark.parametrize("module", [electrical, hoists, room, runs])
+def test_what_the_model_takes_unless_told_is_listed(module) -> None:
+    defaults = {
+        field.default
+        for offered in map(vars(module).get, module.__all__)
+        if is_dataclass(offered)
+        for field in fields(offered)
+        if type(field.default) is str
+    }
+    assert {part for part in defaults if "-" in part} <= set(STANDARD.by_id)
 
 
 @pytest.mark.parametrize("part", STANDARD.by_id.values(), ids=lambda part: part.id)

@@ -104,26 +104,43 @@ def distance_to_polyline(point: np.ndarray, line: np.ndarray) -> float:
     hold=st.tuples(st.floats(0, 60), st.floats(-20, 20), st.floats(40, 110)),
     more=st.floats(0.5, 40),
     lift=st.floats(0, 1),
+    hold_travel=st.sampled_from([0.0, 46.0, 20.0, 60.0]),
 )
-def test_the_lead_stays_within_its_swept_space(hold, more: float, lift: float) -> None:
-    """Second method: the shape at a height that was not sampled."""
+def test_the_lead_stays_within_its_swept_space(
+    hold, more: float, lift: float, hold_travel: float
+) -> None:
+    """Second method: the shape at a lift that was not sampled."""
     terminal, travel = (0.0, 0.0, 50.0), 46.0
-    length = lead_reach(hold, terminal, travel=travel).longest + more
-    swept = sweep_lead(hold, terminal, travel=travel, length=length)
+    straight = [
+        math.dist(risen(hold, share * hold_travel), risen(terminal, share * travel))
+        for share in (0, 1)
+    ]
+    length = max(straight) + more
+    swept = sweep_lead(
+        hold, terminal, travel=travel, length=length, hold_travel=hold_travel
+    )
     assert swept.margin <= 0.25 + 1e-9
-    end = (0.0, 0.0, 50.0 + lift * travel)
-    between = lead_shape(hold, end, length=length, tolerance=0.001)
-    below, above = swept.shapes[[max(0, i) for i in neighbours(swept, lift * travel)]]
+    ends = risen(hold, lift * hold_travel), risen(terminal, lift * travel)
+    between = lead_shape(*ends, length=length, tolerance=0.001)
+    after = int(np.searchsorted(swept.lifts, lift).clip(1, len(swept.lifts) - 1))
     for point in between[:: max(1, len(between) // 8)]:
         near = min(
-            distance_to_polyline(point, below), distance_to_polyline(point, above)
+            distance_to_polyline(point, swept.shapes[index])
+            for index in (after - 1, after)
         )
         assert near <= swept.margin + 1e-3
 
 
-def neighbours(swept, height: float) -> tuple[int, int]:
-    after = int(np.searchsorted(swept.heights, height).clip(1, len(swept.heights) - 1))
-    return after - 1, after
+def risen(place: tuple[float, float, float], height: float):
+    return (place[0], place[1], place[2] + height)
+
+
+def test_a_jumper_that_rises_with_both_runs_keeps_its_shape() -> None:
+    swept = sweep_lead(
+        (0, 0, 50), (120, 0, 50), travel=40, length=130, hold_travel=40, tolerance=0.5
+    )
+    sunk = swept.shapes[:, :, 2] - 40 * swept.lifts[:, None]
+    assert np.ptp(sunk, axis=0).max() < 1e-9
 
 
 def test_ends_above_each_other_hang_as_a_fold() -> None:
@@ -143,9 +160,10 @@ def test_a_straight_lead_is_straight() -> None:
     assert np.linalg.norm(np.diff(points, axis=0), axis=1).sum() == pytest.approx(120)
 
 
-def test_a_run_that_does_not_move_has_one_shape() -> None:
+def test_a_run_that_does_not_move_sweeps_nothing() -> None:
     swept = sweep_lead((0, 0, 90), (30, 0, 60), travel=0, length=60)
-    assert len(swept.shapes) == 1
+    assert np.ptp(swept.shapes, axis=0).max() == 0
+    assert swept.margin <= 0.0625
 
 
 def test_a_lead_that_is_too_short_is_refused_with_the_length_it_needs() -> None:
