@@ -109,7 +109,7 @@ __all__ = [
 
 CEILING = 100.0  # [in]
 LENGTH, WIDTH = 480.0, 276.0  # [in]
-PULLEY_HEIGHT = CEILING - 3.0  # [in], a drop pulley hangs 3 in below the ceiling
+PULLEY_HEIGHT = CEILING - 3.0  # [in], as the drop pulleys hang
 
 CEILINGS: dict[str, Ceiling] = {
     "flat": FlatCeiling(height=CEILING),
@@ -372,7 +372,9 @@ def plain_run(number: int = 1, *, y: float = 60.0) -> Run:
         start=(24.0, y),
         end=(384.0, y),
         supports=tuple(
-            Support(id=f"support-{number}-{index + 1}", station=station)
+            Support(
+                id=f"support-{number}-{index + 1}", station=station, pulley_drop=3.0
+            )
             for index, station in enumerate((24.0, 168.0, 312.0))
         ),
     )

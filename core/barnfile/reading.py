@@ -153,7 +153,7 @@ class Reader:
         words = "a text" if not spec.shortest else "a text that is not empty"
         if not isinstance(value, str) or len(value.strip()) < spec.shortest:
             return self.fault(path, value, words)
-        if not all(_is_plain(letter) for letter in value):
+        if not spec.allows(value):
             return self.fault(path, value, "a text without control characters")
         return value
 
@@ -371,11 +371,6 @@ def nearest(word: object, right: Iterable[object]) -> str | None:
 def _shortened(text: str) -> str:
     """Cut a text to what fits on a line."""
     return text if len(text) <= _LONGEST_SHOWN else text[: _LONGEST_SHOWN - 3] + "..."
-
-
-def _is_plain(letter: str) -> bool:
-    """Tell whether a letter can be stored and shown."""
-    return (letter >= " " or letter in "\n\t") and not "\ud800" <= letter <= "\udfff"
 
 
 def _join(path: str, name: str) -> str:

@@ -100,8 +100,8 @@ def _is_number(value: object, spec: NumberSpec) -> bool:
 def _is_right(value: object, spec: Spec) -> bool:
     """Tell whether a value that is no number is one that the field takes."""
     match spec:
-        case TextSpec(shortest=shortest):
-            return isinstance(value, str) and len(value.strip()) >= shortest
+        case TextSpec():
+            return isinstance(value, str) and spec.allows(value)
         case FlagSpec():
             return isinstance(value, bool)
         case ChoiceSpec(choices=choices):
@@ -130,7 +130,8 @@ def _words(spec: Spec) -> str:
     """Say what a field takes that is no number."""
     match spec:
         case TextSpec(shortest=shortest):
-            return "a text that is not empty" if shortest else "a text"
+            words = "a text that is not empty" if shortest else "a text"
+            return words + ", without control characters"
         case ChoiceSpec(choices=choices):
             return "one of " + ", ".join(map(str, choices))
         case ObjectSpec(cls=cls):

@@ -83,9 +83,25 @@ class NumberSpec:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TextSpec:
-    """A text of at least `shortest` characters."""
+    """A text of at least `shortest` characters, blanks around it not counted."""
 
     shortest: int = 0
+
+    def allows(self, text: str) -> bool:
+        """Tell whether a text keeps the limits.
+
+        Parameters
+        ----------
+        text : str
+            A text.
+
+        Returns
+        -------
+        bool
+            False for a text with characters that a file or a terminal cannot
+            take: control characters, and halves of a pair of code units.
+        """
+        return len(text.strip()) >= self.shortest and all(map(_is_plain, text))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,6 +223,12 @@ def spec_of(hint: Any) -> Spec:
     if origin is Literal:
         return ChoiceSpec(choices={word: word for word in get_args(hint)})
     return _plain(hint)
+
+
+def _is_plain(letter: str) -> bool:
+    """Tell whether a letter can be stored and shown."""
+    is_control = letter < " " or "\x7f" <= letter <= "\x9f"
+    return (not is_control or letter in "\n\t") and not "\ud800" <= letter <= "\udfff"
 
 
 def _field_spec(field: "dataclasses.Field[Any]") -> FieldSpec:
