@@ -33,12 +33,15 @@ class Cylinders:
             radius=self.radius[rows],
         )
 
-    def mirrored(self) -> "Cylinders":
-        """Return the solids with up and down exchanged."""
+    def and_mirrored(self) -> "Cylinders":
+        """Return the solids, and once more with up and down exchanged."""
         cu, cv, cw = self.center
         au, av, aw = self.axis
         return Cylinders(
-            center=(cu, cv, -cw), axis=(au, av, -aw), half=self.half, radius=self.radius
+            center=(_twice(cu), _twice(cv), np.concatenate((cw, -cw))),
+            axis=(_twice(au), _twice(av), np.concatenate((aw, -aw))),
+            half=_twice(self.half),
+            radius=_twice(self.radius),
         )
 
     def swapped(self) -> "Cylinders":
@@ -75,6 +78,29 @@ class Cylinders:
         cu, cv, cw = self.center
         return (cu + scale * pu, cv + scale * pv, cw + scale * pw), dot
 
+    def turning(
+        self, x: FloatArray, y: FloatArray
+    ) -> tuple[Triple, FloatArray, FloatArray]:
+        """Return what `support` gives for n = (0, x, y), and how its v turns with n.
+
+        The last is the derivative of the v of the rim point by the angle [in/rad].
+        """
+        au, av, aw = self.axis
+        dot = av * x + aw * y
+        xu, xv, xw = x * aw - y * av, y * au, -x * au
+        pu, pv, pw = av * xw - aw * xv, aw * xu - au * xw, au * xv - av * xu
+        square = pu * pu + pv * pv + pw * pw
+        shown = square > 0.0
+        inverse = 1.0 / np.sqrt(np.where(shown, square, 1.0))
+        scale = np.where(shown, self.radius * inverse, 0.0)
+        turn = av * y - aw * x
+        lean = (pv * (y - turn * av) - pw * (x + turn * aw) - pu * (turn * au)) / (
+            np.where(shown, square, 1.0)
+        )
+        cu, cv, cw = self.center
+        point = (cu + scale * pu, cv + scale * pv, cw + scale * pw)
+        return point, dot, scale * (y - turn * av - pv * lean)
+
     def farthest(self, nu: float, nv: float, nw: float) -> Triple:
         """Return the point farthest along a direction, the middle one of equals."""
         zero = np.zeros(self.half.size)
@@ -98,6 +124,44 @@ class Cylinders:
         way = (past * au + scale * ru, past * av + scale * rv, past * aw + scale * rw)
         return np.sqrt(past * past + out * out), way
 
+    def along(
+        self, point: Triple, edge: Triple
+    ) -> tuple[FloatArray, FloatArray, Triple, FloatArray]:
+        """Return how the distance to points changes along an edge.
+
+        Returns
+        -------
+        slope, bend : FloatArray
+            First and second derivative of half the squared distance.
+        way : Triple
+            The way to the points from the nearest point.
+        apart : FloatArray
+            The distance.
+        """
+        au, av, aw = self.axis
+        qu, qv, qw = (
+            point[0] - self.center[0],
+            point[1] - self.center[1],
+            point[2] - self.center[2],
+        )
+        along = qu * au + qv * av + qw * aw
+        ru, rv, rw = qu - along * au, qv - along * av, qw - along * aw
+        beside = np.sqrt(ru * ru + rv * rv + rw * rw)
+        past = along - np.minimum(np.maximum(along, -self.half), self.half)
+        out = np.maximum(beside - self.radius, 0.0)
+        safe = np.where(beside > 0.0, beside, 1.0)
+        scale = out / safe
+        way = (past * au + scale * ru, past * av + scale * rv, past * aw + scale * rw)
+        lean = edge[0] * au + edge[1] * av + edge[2] * aw
+        spread = (edge[0] * ru + edge[1] * rv + edge[2] * rw) / safe
+        bend = np.where(past != 0.0, lean * lean, 0.0) + np.where(
+            out > 0.0,
+            spread * spread + scale * (1.0 - lean * lean - spread * spread),
+            0.0,
+        )
+        slope = edge[0] * way[0] + edge[1] * way[1] + edge[2] * way[2]
+        return slope, bend, way, np.sqrt(past * past + out * out)
+
 
 def place_cylinders(fields: FloatArray, frames: Frames) -> Cylinders:
     """Return cylinders in any pose in the frames of their runs."""
@@ -107,3 +171,8 @@ def place_cylinders(fields: FloatArray, frames: Frames) -> Cylinders:
         half=fields[6],
         radius=fields[7],
     )
+
+
+def _twice(values: FloatArray) -> FloatArray:
+    """Return the values twice over."""
+    return np.concatenate((values, values))

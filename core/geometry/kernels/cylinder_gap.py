@@ -7,6 +7,7 @@ candidate is the distance of two true points, so that none understates the air b
 more than the last digits; a solid that overlaps is found by its touching band.
 """
 
+from dataclasses import dataclass
 from itertools import product
 
 import numpy as np
@@ -19,8 +20,9 @@ from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["cylinder_gap"]
 
+Pair = tuple[FloatArray, FloatArray]
 _SQUARE_ON = 1e-10
-_ZERO = 1e-13
+_ZERO = 1e-12
 
 
 def cylinder_gap(solids: Cylinders, room: Room) -> Gap:
@@ -61,13 +63,28 @@ def _axis_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple, BoolAr
 
 def _rim_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
     """Return the least distance over outermost points and edges of the box."""
-    best = _outermost_gap(solids, room)
-    for axis in range(3):
-        others = [other for other in range(3) if other != axis]
-        for signs in product((-1.0, 1.0), repeat=2):
-            edge = dict(zip(others, signs, strict=True))
-            best = _edge_gap(solids, room, axis, edge, best)
-    return best
+    apart, place = _outermost_gap(solids, room)
+    edges = _facing_edges(solids, room)
+    if not edges:
+        return apart, place
+    rows = np.concatenate([edge.rows for edge in edges])
+    found, point = _edge_gaps(solids.take(rows), edges)
+    column = np.full((len(edges), apart.size), np.inf)
+    column[np.repeat(np.arange(len(edges)), [e.rows.size for e in edges]), rows] = found
+    best = column.argmin(axis=0)
+    where = np.zeros(column.shape, dtype=np.int64)
+    start = 0
+    for number, edge in enumerate(edges):
+        where[number, edge.rows] = start + np.arange(edge.rows.size)
+        start += edge.rows.size
+    every = np.arange(apart.size)
+    chosen = where[best, every]
+    return _nearer(
+        apart,
+        place,
+        column[best, every],
+        (point[0][chosen], point[1][chosen], point[2][chosen]),
+    )
 
 
 def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
@@ -85,73 +102,87 @@ def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
     return apart, place
 
 
-def _edge_gap(
-    solids: Cylinders,
-    room: Room,
-    axis: int,
-    signs: dict[int, float],
-    best: tuple[FloatArray, Triple],
-) -> tuple[FloatArray, Triple]:
-    """Return the better of the best so far and the distance to one edge of the box."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Edge:
+    """One edge of the box for the solids that it faces: a point, and its range."""
+
+    axis: int
+    rows: IntArray
+    corner: list[FloatArray]
+    low: FloatArray
+    high: FloatArray
+
+
+def _facing_edges(solids: Cylinders, room: Room) -> list[_Edge]:
+    """Return the edges of the box that solids reach past on both outer sides."""
     sides = ((room.first, room.last), (-room.side, room.side), (room.low, room.high))
-    faced = (sides[axis][1] > sides[axis][0]) | (axis == 0)
-    for other, sign in signs.items():
-        least, greatest = solids.extent(other)
-        low, high = sides[other]
-        faced &= (greatest > high) if sign > 0.0 else (least < low)
-    rows = np.flatnonzero(faced)
-    if not rows.size:
-        return best
-    corner = [np.zeros(rows.size) for _ in range(3)]
-    for other, sign in signs.items():
-        corner[other] = sides[other][int(sign > 0.0)][rows]
-    some = solids.take(rows)
-    corner[axis] = _nearest_along(
-        some, corner, axis, sides[axis][0][rows], sides[axis][1][rows]
-    )
-    found, way = some.from_point(corner[0], corner[1], corner[2])
-    point = (corner[0] - way[0], corner[1] - way[1], corner[2] - way[2])
-    apart, place = best[0].copy(), tuple(part.copy() for part in best[1])
-    old = (place[0][rows], place[1][rows], place[2][rows])
-    apart[rows], new = _nearer(apart[rows], old, found, point)
-    for column, values in zip(place, new, strict=True):
-        column[rows] = values
-    return apart, (place[0], place[1], place[2])
+    extents = [solids.extent(axis) for axis in range(3)]
+    past = [
+        (least < low, greatest > high)
+        for (least, greatest), (low, high) in zip(extents, sides, strict=True)
+    ]
+    edges = []
+    for axis in range(3):
+        a, b = (other for other in range(3) if other != axis)
+        long = (sides[axis][1] > sides[axis][0]) | (axis == 0)
+        for at_a, at_b in product((0, 1), repeat=2):
+            rows = np.flatnonzero(long & past[a][at_a] & past[b][at_b])
+            if rows.size:
+                edges.append(_edge(axis, {a: at_a, b: at_b}, rows, sides, extents))
+    return edges
 
 
-def _nearest_along(
-    solids: Cylinders,
-    corner: list[FloatArray],
+def _edge(
     axis: int,
-    low: FloatArray,
-    high: FloatArray,
-) -> FloatArray:
-    """Return where along an edge of the box the solid is nearest.
-
-    The derivative of half the squared distance is the part of the way from the solid
-    that lies along the edge; it rises.
-    """
-    least, greatest = solids.extent(axis)
+    ends: dict[int, int],
+    rows: IntArray,
+    sides: tuple[Pair, Pair, Pair],
+    extents: list[Pair],
+) -> _Edge:
+    """Return one edge of the box, cut to the part beside the solids."""
+    corner = [np.zeros(rows.size) for _ in range(3)]
+    for other, end in ends.items():
+        corner[other] = sides[other][end][rows]
+    low, high = sides[axis][0][rows], sides[axis][1][rows]
+    least, greatest = extents[axis][0][rows], extents[axis][1][rows]
     low = np.minimum(np.maximum(least, low), high)
     high = np.minimum(np.maximum(greatest, low), high)
+    return _Edge(axis=axis, rows=rows, corner=corner, low=low, high=high)
 
-    def slope(items: IntArray, place: FloatArray) -> FloatArray:
-        point = [part[items] for part in corner]
-        point[axis] = place
-        return solids.take(items).from_point(point[0], point[1], point[2])[1][axis]
+
+def _edge_gaps(solids: Cylinders, edges: list[_Edge]) -> tuple[FloatArray, Triple]:
+    """Return distance and nearest point of each solid to the edge that goes with it.
+
+    The distance is convex along an edge: half the derivative of its square rises.
+    """
+    start = [np.concatenate([edge.corner[k] for edge in edges]) for k in range(3)]
+    axis = np.repeat([edge.axis for edge in edges], [edge.rows.size for edge in edges])
+    along = [np.where(axis == k, 1.0, 0.0) for k in range(3)]
+    low = np.concatenate([edge.low for edge in edges])
+    high = np.concatenate([edge.high for edge in edges])
+
+    def point(items: IntArray, place: FloatArray) -> Triple:
+        u, v, w = (start[k][items] + place * along[k][items] for k in range(3))
+        return u, v, w
+
+    def change(items: IntArray, place: FloatArray) -> tuple[FloatArray, FloatArray]:
+        edge = (along[0][items], along[1][items], along[2][items])
+        return solids.take(items).along(point(items, place), edge)[:2]
 
     every = np.arange(low.size)
-    left, right = slope(every, low), slope(every, high)
+    left, right = change(every, low)[0], change(every, high)[0]
     place = np.where(left >= 0.0, low, high)
     open_ = np.flatnonzero((left < 0.0) & (right > 0.0))
     if open_.size:
         place[open_] = rising_roots(
-            lambda items, place: slope(open_[items], place),
+            lambda items, place: change(open_[items], place),
             (low[open_], left[open_]),
             (high[open_], right[open_]),
             _ZERO * (1.0 + solids.radius[open_]),
         )
-    return place
+    at = point(every, place)
+    apart, way = solids.from_point(*at)
+    return apart, (at[0] - way[0], at[1] - way[1], at[2] - way[2])
 
 
 def _nearer(

@@ -83,6 +83,15 @@ class Reach:
             reach=self.reach[rows],
         )
 
+    def twice(self) -> "Reach":
+        """Return the values twice over."""
+        return Reach(
+            first=np.concatenate((self.first, self.first)),
+            last=np.concatenate((self.last, self.last)),
+            side=np.concatenate((self.side, self.side)),
+            reach=np.concatenate((self.reach, self.reach)),
+        )
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Room:

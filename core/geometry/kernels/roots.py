@@ -1,8 +1,8 @@
-"""Bracketed roots of rising functions, many at once and each for itself.
+"""Bracketed Newton roots of rising functions, many at once and each for itself.
 
-False position with halved weights (Illinois), and every fourth step is a plain
-bisection, which also closes in on a jump. Each item stops for itself, so that its
-result does not depend on the others in the batch.
+A step that leaves the bracket, or that has not halved the value, is replaced by a
+bisection, so that a jump or a steep rise cannot lead it astray. Each item stops for
+itself, so that its result does not depend on the others in the batch.
 """
 
 from collections.abc import Callable
@@ -15,22 +15,20 @@ from core.geometry.shapes import FloatArray, IntArray
 __all__ = ["rising_directions", "rising_roots"]
 
 _MOST_STEPS = 120
-_NARROW = 1e-15
+_NARROW = 1e-14
 _End = tuple[FloatArray, FloatArray]
+_Function = Callable[[IntArray, FloatArray], tuple[FloatArray, FloatArray]]
 
 
 def rising_roots(
-    function: Callable[[IntArray, FloatArray], FloatArray],
-    left: _End,
-    right: _End,
-    good: FloatArray,
+    function: _Function, left: _End, right: _End, good: FloatArray
 ) -> FloatArray:
     """Return the places where rising functions pass zero.
 
     Parameters
     ----------
     function : callable
-        `function(items, place)` gives the values of the given items.
+        `function(items, place)` gives values and slopes of the given items.
     left, right : pair of FloatArray, shape (n,)
         Places and values, below zero on the left and above on the right.
     good : FloatArray, shape (n,)
@@ -38,18 +36,14 @@ def rising_roots(
     """
     ends = _close_in(
         lambda items, place: function(items, place[0]),
-        (left[0][None, :], left[1]),
-        (right[0][None, :], right[1]),
+        np.stack((*left, *right)),
         good,
     )
     return np.asarray((ends[0] + ends[2]) / 2)
 
 
 def rising_directions(
-    function: Callable[[IntArray, FloatArray], FloatArray],
-    left: _End,
-    right: _End,
-    good: FloatArray,
+    function: _Function, left: FloatArray, right: FloatArray, good: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Bracket the directions in which rising functions pass zero.
 
@@ -59,9 +53,9 @@ def rising_directions(
     Parameters
     ----------
     function : callable
-        `function(items, direction)` gives the values of the given items.
-    left, right : pair of FloatArray, shapes (2, n) and (n,)
-        Directions and values, below zero on the left and above on the right.
+        `function(items, direction)` gives values and slopes by the angle [1/rad].
+    left, right : FloatArray, shape (3, n)
+        Direction and value, below zero on the left and above on the right.
     good : FloatArray, shape (n,)
         How small a value counts as zero.
 
@@ -70,53 +64,68 @@ def rising_directions(
     left, right : FloatArray, shape (2, n)
         The narrowed bracket; both ends are one where a zero was met.
     """
-    ends = _close_in(function, left, right, good)
+    ends = _close_in(function, np.concatenate((left, right)), good)
     return ends[:2], ends[3:5]
 
 
-def _close_in(
-    function: Callable[[IntArray, FloatArray], FloatArray],
-    left: _End,
-    right: _End,
-    good: FloatArray,
-) -> FloatArray:
+def _close_in(function: _Function, ends: FloatArray, good: FloatArray) -> FloatArray:
     """Return the narrowed brackets: place and value on the left, then on the right."""
-    size = left[0].shape[0]
-    ends = np.concatenate((left[0], left[1][None, :], right[0], right[1][None, :]))
-    side = np.zeros(ends.shape[1])
-    items = np.arange(ends.shape[1])
-    for step in range(_MOST_STEPS):
+    size = ends.shape[0] // 2 - 1
+    items, bracket = np.arange(ends.shape[1]), ends
+    place = _chord(bracket, size)
+    last = np.full(items.size, np.inf)
+    for _ in range(_MOST_STEPS):
         if not items.size:
             break
-        bracket = ends[:, items]
-        place = _between(bracket, size, 0.5 if step % 4 == 3 else None)
-        value = function(items, place)
-        met = np.abs(value) <= good[items]
+        value, slope = function(items, place)
+        amount = np.abs(value)
+        met = amount <= good[items]
         below = value < 0.0
-        again = np.where(below == (side[items] < 0.0), 0.5, 1.0)
-        bracket[size] *= np.where(below, 1.0, again)
-        bracket[-1] *= np.where(below, again, 1.0)
         new = np.concatenate((place, value[None, :]))
         bracket[: size + 1] = np.where(below | met, new, bracket[: size + 1])
         bracket[size + 1 :] = np.where(~below | met, new, bracket[size + 1 :])
         ends[:, items] = bracket
-        side[items] = np.where(below, -1.0, 1.0)
-        items = items[~met & ~_narrow(bracket, size)]
+        width = np.abs(bracket[size + 1] - bracket[0])
+        narrow = width <= _NARROW * (1.0 + np.abs(bracket[0]))
+        going = np.flatnonzero(~met & ~narrow)
+        items, bracket = items[going], bracket[:, going]
+        place = _next(bracket, new[:, going], slope[going], amount[going] < last[going])
+        last = amount[going] / 2
     return ends
 
 
-def _between(bracket: FloatArray, size: int, share: float | None) -> FloatArray:
-    """Return the place where the chord passes zero, or at a share of the way."""
+def _next(
+    bracket: FloatArray,
+    new: FloatArray,
+    slope: FloatArray,
+    halved: NDArray[np.bool_],
+) -> FloatArray:
+    """Return the Newton step from the newest place, or the middle of the bracket."""
+    size = new.shape[0] - 1
     left, right = bracket[:size], bracket[size + 1 : -1]
-    weight = -bracket[size] / (bracket[-1] - bracket[size]) if share is None else share
-    place = left + weight * (right - left)
+    usable = halved & (slope > 0.0)
+    step = -new[-1] / np.where(usable, slope, 1.0)
+    place = new[0] + step
+    if size > 1:
+        x, y = new[0] + step * new[1], new[1] - step * new[0]
+        place = x / np.sqrt(x * x + y * y)
+        usable &= y > 0.0
+    usable &= (place > left[0]) & (place < right[0])
+    middle = _unit((left + right) / 2)
     if size == 1:
-        return np.asarray(place)
-    return np.asarray(place / np.sqrt(place[0] * place[0] + place[1] * place[1]))
+        return np.asarray(np.where(usable, place, middle[0])[None, :])
+    return np.where(usable, _unit(np.stack((x, y))), middle)
 
 
-def _narrow(bracket: FloatArray, size: int) -> NDArray[np.bool_]:
-    """Return which brackets cannot be narrowed further."""
+def _chord(bracket: FloatArray, size: int) -> FloatArray:
+    """Return where the chord of the values passes zero."""
     left, right = bracket[:size], bracket[size + 1 : -1]
-    room = _NARROW * (1.0 + np.abs(left))
-    return np.asarray((np.abs(right - left) <= room).all(axis=0))
+    weight = -bracket[size] / (bracket[-1] - bracket[size])
+    return _unit(left + weight * (right - left))
+
+
+def _unit(place: FloatArray) -> FloatArray:
+    """Return directions brought to length one; places on a line as they are."""
+    if place.shape[0] == 1:
+        return place
+    return np.asarray(place / np.sqrt(place[0] * place[0] + place[1] * place[1]))
