@@ -70,8 +70,8 @@ class RunEvidence:
 
     By support: `insulator_gaps` between insulator and pulley, stowed;
     `next_pulleys` the way from a drop pulley along the cable to the next
-    pulley's rim (only with a pull cable), `truss_offsets` from the nearest chord's middle,
-    `fan_distances` to the nearest fan (only where the room is
+    pulley's rim (only with a pull cable); `truss_offsets` from the nearest
+    chord's middle; `fan_distances` to the nearest fan (only where the room is
     tunnel-ventilated); all [in].
     """
 
