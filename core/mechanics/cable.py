@@ -4,11 +4,11 @@ Drop pulleys feed the cable in parallel, each with its own load; turning pulleys
 act in series, each on the sum of all that lies beyond it.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from core.mechanics.pulley import Motion, tension_beyond
+from core.mechanics.pulley import Motion
 from core.mechanics.ranges import require_at_least
 
 __all__ = [
@@ -23,6 +23,9 @@ __all__ = [
 ]
 
 
+_LOWERING = Motion.LOWERING.value
+
+
 class PulleyKind(Enum):
     """What a pulley does."""
 
@@ -32,21 +35,37 @@ class PulleyKind(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Drop:
-    """A drop rope over its pulley to its clamp: load [lbf], ratio [-], drag [lbf]."""
+    """A drop rope over its pulley to its clamp: load [lbf], ratio K [-], drag [lbf].
+
+    Load and drag are at least 0, the ratio at least 1; anything else is refused
+    with a ValueRangeError.
+    """
 
     name: str
     load: float
     ratio: float
     drag: float = 0.0
 
+    def __post_init__(self) -> None:
+        """Refuse what has no meaning."""
+        require_at_least(f"load of {self.name}", self.load, 0.0, "lbf")
+        _require_friction(self)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Turn:
-    """A pulley at which the cable itself turns: ratio K [-], drag [lbf]."""
+    """A pulley at which the cable itself turns: ratio K [-], drag [lbf].
+
+    The drag is at least 0, the ratio at least 1, as for a `Drop`.
+    """
 
     name: str
     ratio: float
     drag: float = 0.0
+
+    def __post_init__(self) -> None:
+        """Refuse what has no meaning."""
+        _require_friction(self)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,11 +115,6 @@ def walk_cable(branch: Branch, motion: Motion) -> CableTensions:
     CableTensions
         Tensions [lbf].
 
-    Raises
-    ------
-    ValueRangeError
-        If a load or drag is below 0 or a ratio below 1.
-
     Notes
     -----
     ``T = sum W_i K_drop^s K_turn^(s n_i)`` with s = +1 lifting, 0 at rest, -1
@@ -121,8 +135,9 @@ def walk_cable(branch: Branch, motion: Motion) -> CableTensions:
     >>> walk_cable(Branch(name="A", elements=()), Motion.LIFTING).pull
     0.0
     """
-    pulleys = tuple(_steps(branch, motion))
-    return CableTensions(motion=motion, pulleys=pulleys, pull=_pull(branch, motion))
+    met: list[PulleyTension] = []
+    pull = _walk(branch.elements, motion.value, met)
+    return CableTensions(motion=motion, pulleys=tuple(met), pull=pull)
 
 
 def slack_while_lowering(
@@ -150,7 +165,7 @@ def slack_while_lowering(
     Raises
     ------
     ValueRangeError
-        If an input is below 0 or a ratio below 1.
+        If an input is below 0.
 
     Notes
     -----
@@ -176,58 +191,41 @@ def slack_while_lowering(
     return tuple(names)
 
 
-def _steps(branch: Branch, motion: Motion) -> Iterator[PulleyTension]:
-    """Yield every pulley from the far end of the branch to its near end."""
+def _walk(
+    elements: Sequence[Drop | Turn | Branch], sign: int, met: list[PulleyTension]
+) -> float:
+    """Add every pulley from far to near to `met`; return the tension at the end."""
     cable = 0.0
-    for element in branch.elements:
+    for element in elements:
         if isinstance(element, Branch):
-            yield from _steps(element, motion)
-            cable += _pull(element, motion)
-        elif isinstance(element, Drop):
-            beyond = _drop_pull(element, motion)
-            cable += beyond
-            yield PulleyTension(
+            cable += _walk(element.elements, sign, met)
+            continue
+        if isinstance(element, Drop):
+            kind, load_side = PulleyKind.DROP, element.load
+            winch_side = _beyond(load_side, element, sign)
+            cable += winch_side
+        else:
+            kind, load_side = PulleyKind.TURN, cable
+            cable = winch_side = _beyond(load_side, element, sign)
+        met.append(
+            PulleyTension(
                 name=element.name,
-                kind=PulleyKind.DROP,
-                load_side=element.load,
-                winch_side=beyond,
+                kind=kind,
+                load_side=load_side,
+                winch_side=winch_side,
                 cable=cable,
             )
-        else:
-            before, cable = cable, _turn_pull(element, cable, motion)
-            yield PulleyTension(
-                name=element.name,
-                kind=PulleyKind.TURN,
-                load_side=before,
-                winch_side=cable,
-                cable=cable,
-            )
-
-
-def _pull(branch: Branch, motion: Motion) -> float:
-    """Return the tension at the near end of a branch [lbf]."""
-    cable = 0.0
-    for element in branch.elements:
-        if isinstance(element, Branch):
-            cable += _pull(element, motion)
-        elif isinstance(element, Drop):
-            cable += _drop_pull(element, motion)
-        else:
-            cable = _turn_pull(element, cable, motion)
+        )
     return cable
 
 
-def _drop_pull(drop: Drop, motion: Motion) -> float:
-    """Return what a drop adds to the cable [lbf]."""
-    require_at_least(f"load of {drop.name}", drop.load, 0.0, "lbf")
-    require_at_least(f"drag of {drop.name}", drop.drag, 0.0, "lbf")
-    return tension_beyond(drop.load, drop.ratio, motion, drag=drop.drag)
-
-
-def _turn_pull(turn: Turn, cable: float, motion: Motion) -> float:
-    """Return the tension of the cable on the near side of a turn [lbf]."""
-    require_at_least(f"drag of {turn.name}", turn.drag, 0.0, "lbf")
-    return tension_beyond(cable, turn.ratio, motion, drag=turn.drag)
+def _beyond(tension: float, pulley: Drop | Turn, sign: int) -> float:
+    """Return the tension on the winch side, as `tension_beyond` [lbf]."""
+    if sign == 0:
+        return tension
+    if sign > 0:
+        return tension * pulley.ratio + pulley.drag
+    return max(tension / pulley.ratio - pulley.drag, 0.0)
 
 
 def _slack_beyond(
@@ -239,17 +237,11 @@ def _slack_beyond(
     cable = 0.0
     for element in elements:
         if isinstance(element, Turn):
-            cable = _turn_pull(element, cable, Motion.LOWERING)
+            cable = _beyond(cable, element, _LOWERING)
             if cable <= least:
                 slack = drops.copy()
         elif isinstance(element, Drop):
-            lightened = Drop(
-                name=element.name,
-                load=element.load * share,
-                ratio=element.ratio,
-                drag=element.drag,
-            )
-            beyond = _drop_pull(lightened, Motion.LOWERING)
+            beyond = _beyond(element.load * share, element, _LOWERING)
             drops.append(element.name)
             cable += beyond
             slack += [element.name] if beyond <= least else []
@@ -270,3 +262,9 @@ def _drop_names(branch: Branch) -> list[str]:
         elif isinstance(element, Branch):
             names += _drop_names(element)
     return names
+
+
+def _require_friction(pulley: Drop | Turn) -> None:
+    """Refuse a pulley that would give work away."""
+    require_at_least(f"friction ratio of {pulley.name}", pulley.ratio, 1.0, "-")
+    require_at_least(f"drag of {pulley.name}", pulley.drag, 0.0, "lbf")

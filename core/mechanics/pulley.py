@@ -190,10 +190,12 @@ def pulley_forces(
     tension_in, tension_out : array_like
         Tension of the rope from `came_from` and of that to `goes_to`, scalar or
         `(n,)` [lbf].
-    came_from, goes_to : array_like
-        The next point of the rope on each side, `(3,)` or `(n, 3)` [in].
+    came_from : array_like
+        The next point of the rope on its load side, `(3,)` or `(n, 3)` [in].
     pulley : array_like
         Centre of the pulley, `(3,)` [in].
+    goes_to : array_like
+        The next point of the rope on its winch side, `(3,)` or `(n, 3)` [in].
 
     Returns
     -------
