@@ -65,11 +65,14 @@ class BeamFrame:
         blocks = _element_stiffness(np.diff(self.nodes), self.pipe.stiffness)
         cells = np.bincount(flat.ravel(), blocks.ravel(), minlength=size * size)
         matrix = np.asarray(cells, dtype=np.float64).reshape(size, size)
-        for joint, node in zip(self.joints, self._joint_places, strict=True):
-            if 0 < node < self.nodes.size - 1:
-                a, b = self.slope_places[node - 1, 1], self.slope_places[node, 0]
-                matrix[[a, b], [a, b]] += joint.stiffness
-                matrix[[a, b], [b, a]] -= joint.stiffness
+        inner = (self._joint_places > 0) & (self._joint_places < self.nodes.size - 1)
+        node = self._joint_places[inner]
+        a, b = self.slope_places[node - 1, 1], self.slope_places[node, 0]
+        springs = np.array([joint.stiffness for joint in self.joints])[inner]
+        matrix[a, a] += springs
+        matrix[b, b] += springs
+        matrix[a, b] -= springs
+        matrix[b, a] -= springs
         return matrix
 
     def _assembled_loads(self, size: int, lumps: Sequence[Lump]) -> FloatArray:

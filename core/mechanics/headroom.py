@@ -61,6 +61,10 @@ def stowed_headroom(
     ValueRangeError
         If a drop is negative.
 
+    Notes
+    -----
+    Ceiling less all that hangs below it; a run that is level at its supports.
+
     References
     ----------
     Geometry; the 80 in to hold it against are a design target, 29 CFR 1910.36(g).

@@ -236,18 +236,21 @@ def _check_inputs(
     require_at_least("weight of the pipe", pipe.weight, 0.0, "lbf/in")
     require_above("stiffness of the pipe", pipe.stiffness, 0.0, "lbf in2")
     require_at_least("number of ropes", len(ropes), 1, "-")
-    places = [("rope", rope.station) for rope in ropes]
-    places += [("lump", lump.station) for lump in lumps]
-    places += [(joint.label, joint.station) for joint in joints]
-    for name, station in places:
-        require_between(f"station of {name}", station, pipe.start, pipe.end, "in")
+    for name, parts in (("rope", ropes), ("lump", lumps), ("joint", joints)):
+        stations = [part.station for part in parts]
+        for station in (min(stations), max(stations)) if stations else ():
+            require_between(f"station of a {name}", station, pipe.start, pipe.end, "in")
     for rope in ropes:
         require_above("spring of a rope", rope.spring, 0.0, "lbf/in")
     for joint in joints:
         require_at_least(
             f"stiffness of {joint.label}", joint.stiffness, 0, "in lbf/rad"
         )
-    gaps = np.diff(np.sort([rope.station for rope in ropes]))
-    if gaps.size and gaps.min() <= SAME_STATION:
-        msg = f"two ropes are {gaps.min():g} in apart; keep them over {SAME_STATION} in"
-        raise ValueRangeError(msg)
+    for name, parts in (("ropes", ropes), ("joints", joints)):
+        gaps = np.diff(np.sort([part.station for part in parts]))
+        if gaps.size and gaps.min() <= SAME_STATION:
+            msg = (
+                f"two {name} are {gaps.min():g} in apart; "
+                f"keep them over {SAME_STATION} in"
+            )
+            raise ValueRangeError(msg)
