@@ -109,7 +109,8 @@ __all__ = [
 
 CEILING = 100.0  # [in]
 LENGTH, WIDTH = 480.0, 276.0  # [in]
-PULLEY_HEIGHT = CEILING - 3.0  # [in], as the drop pulleys hang
+PEN_LENGTH = 99.0  # [in]
+PULLEY_HEIGHT = CEILING - 2.5  # [in], as the drop pulleys hang
 
 CEILINGS: dict[str, Ceiling] = {
     "flat": FlatCeiling(height=CEILING),
@@ -335,7 +336,7 @@ OWN_PARTS: tuple[Part, ...] = (
 
 
 def plain_room() -> Room:
-    """Two strips of four pens with an alley between them and the main door."""
+    """Two strips of four pens, an alley between, a bare floor at the back."""
     return Room(
         length=LENGTH,
         width=WIDTH,
@@ -343,7 +344,7 @@ def plain_room() -> Room:
         trusses=Trusses(spacing=48.0),
         strips=(_strip("strip-1", 0.0), _strip("strip-2", 156.0)),
         pens=tuple(
-            _pen(number, 120.0 * (number % 4), 0.0 if number < 4 else 156.0)
+            _pen(number, PEN_LENGTH * (number % 4), 0.0 if number < 4 else 156.0)
             for number in range(8)
         ),
         alleys=(Alley(id="alley-1", x=0.0, y=120.0, length=LENGTH, width=36.0),),
@@ -354,11 +355,12 @@ def plain_room() -> Room:
 
 
 def _strip(name: str, y: float) -> Strip:
-    return Strip(id=name, x=0.0, y=y, length=LENGTH, width=120.0)
+    return Strip(id=name, x=0.0, y=y, length=4 * PEN_LENGTH, width=120.0)
 
 
 def _pen(number: int, x: float, y: float) -> Pen:
-    corners = ((x, y), (x + 120.0, y), (x + 120.0, y + 120.0), (x, y + 120.0))
+    far = x + PEN_LENGTH
+    corners = ((x, y), (far, y), (far, y + 120.0), (x, y + 120.0))
     strip = "strip-1" if number < 4 else "strip-2"
     return Pen(id=f"pen-{number + 1}", outline=corners, strip=strip)
 
@@ -373,7 +375,7 @@ def plain_run(number: int = 1, *, y: float = 60.0) -> Run:
         end=(384.0, y),
         supports=tuple(
             Support(
-                id=f"support-{number}-{index + 1}", station=station, pulley_drop=3.0
+                id=f"support-{number}-{index + 1}", station=station, pulley_drop=2.5
             )
             for index, station in enumerate((24.0, 168.0, 312.0))
         ),
@@ -388,8 +390,8 @@ def plain_hoist() -> Hoist:
         pull_point=(440.0, 114.0, PULLEY_HEIGHT),
         pull_towards=(12.0, 114.0, PULLEY_HEIGHT),
         cables=(
-            _cable(1, ((468.0, 60.0), (468.0, 113.0))),
-            _cable(2, ((468.0, 216.0), (468.0, 115.0))),
+            _cable(1, ((468.0, 60.0), (468.0, 110.0))),
+            _cable(2, ((468.0, 216.0), (468.0, 118.0))),
         ),
     )
 

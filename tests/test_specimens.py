@@ -3,6 +3,7 @@ from typing import get_args
 
 import pytest
 
+from core.analysis.analyse import analyse
 from core.barnfile import barn_text, read_barn
 from core.catalogue.parts import Part
 from core.model.barn import Barn, object_ids
@@ -41,6 +42,10 @@ def test_the_plain_barn_hangs_every_run_on_its_hoist() -> None:
     barn = plain_barn()
 
     assert {c.run for h in barn.hoists for c in h.cables} == {r.id for r in barn.runs}
+
+
+def test_nothing_speaks_against_the_plain_barn() -> None:
+    assert analyse(plain_barn()).report.stops == ()
 
 
 def _classes_within(spec: Spec) -> Iterator[type]:

@@ -11,6 +11,7 @@ from core.model.fixtures import MeshUnit, MeshUp, Scan
 from tests.specimens import FIXTURES, full_barn
 from tests.spoiled_files import ONE_TRIANGLE, write_good_files
 
+REAL_FILES = Path(__file__).resolve().parents[4] / "shared" / "real"
 SCAN = Scan(id="scan-1", file="scan.stl", unit=MeshUnit.MILLIMETRE)
 
 
@@ -74,3 +75,37 @@ def test_every_scan_without_a_mesh_is_a_fault(tmp_path: Path) -> None:
 
     assert meshes == {}
     assert [fault.path for fault in faults] == ["fixtures[1].file", "fixtures[2].file"]
+
+
+@pytest.mark.skipif(not REAL_FILES.is_dir(), reason="the real files are not here")
+@pytest.mark.parametrize(
+    ("file", "up", "size"),
+    [
+        # sizes in metres as the files' own notes give them, to their last digit
+        ("simple_room.glb", MeshUp.Z, (10.5, 10.9, 2.2)),
+        ("obstacle_world.stl", MeshUp.Z, None),
+        ("warehouse.glb", MeshUp.Y, None),
+    ],
+)
+def test_a_mesh_that_others_made_is_placed(
+    file: str, up: MeshUp, size: tuple[float, float, float] | None
+) -> None:
+    scan = replace(SCAN, file=file, unit=MeshUnit.METRE, up=up)
+    barn = replace(full_barn(), fixtures=(scan,))
+
+    meshes, faults = MeshLibrary(REAL_FILES).load(barn)
+
+    assert faults == ()
+    metres = np.ptp(meshes["scan-1"].vertices, axis=0) * 0.0254
+    assert size is None or metres == pytest.approx(size, abs=0.06)
+
+
+@pytest.mark.skipif(not REAL_FILES.is_dir(), reason="the real files are not here")
+def test_a_point_cloud_that_others_made_is_refused() -> None:
+    scan = replace(SCAN, file="room_scan1_points.ply", unit=MeshUnit.METRE)
+    barn = replace(full_barn(), fixtures=(scan,))
+
+    _, faults = MeshLibrary(REAL_FILES).load(barn)
+
+    assert [fault.path for fault in faults] == ["fixtures[0].file"]
+    assert "point" in faults[0].expected

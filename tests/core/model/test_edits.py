@@ -117,8 +117,8 @@ def test_moving_a_hoist_moves_all_of_it_once(barn: Barn) -> None:
 
     hoist, old = done.barn.hoists[0], barn.hoists[0]
     assert hoist.winch.at == (4.0, 115.0, 48.0)
-    assert hoist.pull_point == (440.0, 115.0, 97.0)
-    assert hoist.pull_towards == (12.0, 115.0, 97.0)
+    assert hoist.pull_point == (440.0, 115.0, 97.5)
+    assert hoist.pull_towards == (12.0, 115.0, 97.5)
     for cable, before in zip(hoist.cables, old.cables, strict=True):
         assert [t.at[1] for t in cable.turns] == [t.at[1] + 1 for t in before.turns]
 
@@ -128,7 +128,7 @@ def test_moving_a_turning_pulley_changes_what_holds_it(barn: Barn) -> None:
 
     assert done.changed == {"turn-1-2", "cable-1", "hoist-1"}
     assert done.barn.hoists[0].cables[1] is barn.hoists[0].cables[1]
-    assert done.barn.hoists[0].cables[0].turns[1].at == (468.0, 113.0, 96.0)
+    assert done.barn.hoists[0].cables[0].turns[1].at == (468.0, 110.0, 96.5)
 
 
 def test_what_is_on_a_wall_goes_along_it(barn: Barn) -> None:
@@ -146,7 +146,7 @@ def test_lines_pens_and_drops_move_point_by_point() -> None:
 
     assert items["feed-line-1"].path == ((13.0, 12.0, 89.0), (469.0, 12.0, 89.0))
     assert (items["feed-drop-1"].top, items["feed-drop-1"].bottom) == (89.0, 33.0)
-    assert items["pen-1"].outline[2] == (121.0, 122.0)
+    assert items["pen-1"].outline[2] == (100.0, 122.0)
     assert items["beam-1"].end == (481.0, 140.0, 98.0)
     assert items["hull-1"].points[3] == (451.0, 62.0, 43.0)
     assert items["eye-1"].look == (241.0, 140.0, 53.0)
@@ -315,17 +315,10 @@ def test_a_copied_door_is_not_the_main_one(barn: Barn) -> None:
 def test_a_strip_is_split_into_equal_pens(barn: Barn) -> None:
     done = split_strip(barn, "strip-2", count=3)
 
+    # hand-worked: 396 in / 3 = 132 in
     pens = [pen for pen in done.barn.room.pens if pen.strip == "strip-2"]
-    assert [pen.outline[0] for pen in pens] == [
-        (0.0, 156.0),
-        (160.0, 156.0),
-        (320.0, 156.0),
-    ]
-    assert [pen.outline[2] for pen in pens] == [
-        (160.0, 276.0),
-        (320.0, 276.0),
-        (480.0, 276.0),
-    ]
+    assert [pen.outline[0] for pen in pens] == [(x, 156.0) for x in (0, 132, 264)]
+    assert [pen.outline[2] for pen in pens] == [(x, 276.0) for x in (132, 264, 396)]
     assert done.barn.room.pens[:4] == barn.room.pens[:4]
     assert done.what == What.ROOM
 
