@@ -262,6 +262,7 @@ def test_other_shown_quantities_read_back(value: float) -> None:
 def test_other_quantities_are_written_for_people() -> None:
     assert format_weight(46.14) == "46.1 lb"
     assert format_angle(math.radians(3)) == "3 deg"
+    assert format_angle(math.radians(-2.26)) == "-2.3 deg"
     assert format_voltage(-30000) == "-30 kV"
     assert format_voltage(480) == "480 V"
     assert format_air_speed(100) == "500 ft/min"

@@ -1,6 +1,7 @@
 """Air gaps: monotone, in range, and the larger of the two criteria governs."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -45,6 +46,24 @@ def test_table_rows_are_met_and_between_them_it_is_linear() -> None:
     assert needle_gap(27.5e3) * 2.54 == pytest.approx((2.20 + 2.69) / 2)
     assert needle_gap(5e3) * 2.54 == pytest.approx(0.42)
     assert needle_gap(300e3) * 2.54 == pytest.approx(54.7)
+
+
+def test_the_mean_field_of_needle_gaps_falls_with_the_gap() -> None:
+    """A slip in one row of the table breaks the order."""
+    kilovolts = [*range(5, 50, 5), *range(50, 200, 10), 200, 250, 300]
+    fields = [volts / (needle_gap(1000.0 * volts) * 2.54) for volts in kilovolts]
+    assert fields == sorted(fields, reverse=True)
+    assert 5 < fields[-1] < fields[0] < 12
+
+
+def test_the_field_of_sphere_gaps_falls_with_the_gap() -> None:
+    for spheres, last in ((SphereSize.CM_5, 2.0), (SphereSize.CM_10, 5.0)):
+        gaps = [0.5 * step for step in range(1, int(2 * last) + 1)]
+        fields = [
+            sphere_gap_voltage(gap / 2.54, spheres=spheres) / gap / 1000 for gap in gaps
+        ]
+        assert all(late < early * 1.001 for early, late in pairwise(fields))
+        assert 24 < fields[-1] < fields[0] < 35
 
 
 @given(altitude=st.floats(-1500 * 12, 16_000 * 12))
