@@ -11,8 +11,8 @@ from core.mechanics.pipe_parts import Joint, Lump, Pipe, Rope
 
 __all__ = ["SAME_STATION", "BeamFrame"]
 
-SAME_STATION = 1.0e-3
-"""Stations closer than this are one [in]."""
+SAME_STATION = 1.0 / 32.0
+"""Stations closer than this are one [in]: shorter elements only lose digits."""
 
 FloatArray = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
@@ -46,12 +46,24 @@ class BeamFrame:
         self.nodes = _merged_nodes(pipe, self.rope_stations, at)
         self.rope_places = _nearest_node(self.nodes, self.rope_stations)
         self._joint_places = _nearest_node(self.nodes, at)
+        last = self.nodes.size - 1
+        self._has_two_slopes = (self._joint_places > 0) & (self._joint_places < last)
         self.slope_places, size = _slope_places(self.nodes, self._joint_places)
         self.places = self._element_places()
         self.stiffness = self._assembled_stiffness(size)
         self.loads = self._assembled_loads(size, lumps)
         pinned = _PINNED * pipe.stiffness / pipe.length
-        self.hinges = [j.station for j in self.joints if j.stiffness <= pinned]
+        self.hinges = [
+            joint.station
+            for joint, inner in zip(self.joints, self._has_two_slopes, strict=True)
+            if inner and joint.stiffness <= pinned
+        ]
+
+    @property
+    def rope_nodes(self) -> FloatArray:
+        """Return where each rope pulls in the model [in]."""
+        places: FloatArray = self.nodes[self.rope_places]
+        return places
 
     def _element_places(self) -> IntArray:
         """Return the unknowns of each element: sag, slope, sag, slope `(m, 4)`."""
@@ -65,10 +77,11 @@ class BeamFrame:
         blocks = _element_stiffness(np.diff(self.nodes), self.pipe.stiffness)
         cells = np.bincount(flat.ravel(), blocks.ravel(), minlength=size * size)
         matrix = np.asarray(cells, dtype=np.float64).reshape(size, size)
-        inner = (self._joint_places > 0) & (self._joint_places < self.nodes.size - 1)
-        node = self._joint_places[inner]
+        node = self._joint_places[self._has_two_slopes]
         a, b = self.slope_places[node - 1, 1], self.slope_places[node, 0]
-        springs = np.array([joint.stiffness for joint in self.joints])[inner]
+        springs = np.array([joint.stiffness for joint in self.joints])[
+            self._has_two_slopes
+        ]
         matrix[a, a] += springs
         matrix[b, b] += springs
         matrix[a, b] -= springs
@@ -122,12 +135,14 @@ class BeamFrame:
 def _merged_nodes(
     pipe: Pipe, rope_stations: FloatArray, joint_stations: FloatArray
 ) -> FloatArray:
-    """Return the sorted stations of ends, ropes and joints, near ones as one."""
-    everything = np.concatenate([[pipe.start, pipe.end], rope_stations, joint_stations])
-    everything.sort()
-    keep = np.concatenate([[True], np.diff(everything) > SAME_STATION])
-    nodes: FloatArray = everything[keep]
-    nodes[-1] = pipe.end
+    """Return the sorted stations of ends, ropes and joints, near ones as one.
+
+    An end keeps its place before a rope, a rope before a joint.
+    """
+    nodes = np.array([pipe.start, pipe.end])
+    for stations in (rope_stations, joint_stations):
+        apart = np.abs(stations - nodes[_nearest_node(nodes, stations)])
+        nodes = np.sort(np.concatenate([nodes, stations[apart > SAME_STATION]]))
     return nodes
 
 

@@ -170,7 +170,7 @@ def _elastic_curve(
     moments, shears = _forces_behind(
         marks,
         pipe,
-        stations=np.concatenate([frame.rope_stations, at]),
+        stations=np.concatenate([frame.rope_nodes, at]),
         pulls=np.concatenate([reactions, -weights]),
     )
     steps = np.diff(marks, append=marks[-1])
@@ -192,7 +192,7 @@ def _forces_behind(
     """Return moment [in lbf] and shear [lbf] just behind each mark, by statics."""
     order = np.argsort(stations)
     stations, pulls = stations[order], pulls[order]
-    passed = np.searchsorted(stations, marks + SAME_STATION, side="right")
+    passed = np.searchsorted(stations, marks, side="right")
     total = np.concatenate([[0.0], np.cumsum(pulls)])[passed]
     turned = np.concatenate([[0.0], np.cumsum(pulls * stations)])[passed]
     x = marks - pipe.start
@@ -251,6 +251,6 @@ def _check_inputs(
         if gaps.size and gaps.min() <= SAME_STATION:
             msg = (
                 f"two {name} are {gaps.min():g} in apart; "
-                f"keep them over {SAME_STATION} in"
+                f"keep them over {SAME_STATION:g} in"
             )
             raise ValueRangeError(msg)

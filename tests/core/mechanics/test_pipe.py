@@ -186,6 +186,34 @@ def test_hinges_between_enough_ropes_have_an_answer() -> None:
     assert hung.reactions[0] == pytest.approx(0.04 * 60 / 2)  # by hand
 
 
+@pytest.mark.parametrize("station", [0.0, 480.0])
+def test_a_hinge_at_the_very_end_folds_nothing(station: float) -> None:
+    hung = hang(*STATIONS, joints=[Joint(station=station, stiffness=0.0)])
+    assert hung.reactions == pytest.approx(hang(*STATIONS).reactions)
+
+
+@pytest.mark.parametrize("beside", [-0.05, -0.02, -1e-9, 1e-9, 0.02, 0.05])
+def test_a_joint_right_beside_a_rope_loses_no_digits(beside: float) -> None:
+    """The pipe is 2-in steel pipe, stiff enough to lose most."""
+    pipe = Pipe(start=0.0, end=480.0, weight=0.304, stiffness=1.93e7)
+    hung, over = (
+        solve_pipe(
+            pipe,
+            ropes=ropes(*STATIONS),
+            joints=[Joint(station=216.0 + shift, stiffness=2e5)],
+        )
+        for shift in (beside, 0.0)
+    )
+    assert hung.reactions == pytest.approx(over.reactions, rel=1e-3)
+    assert sum(hung.reactions) == pytest.approx(0.304 * 480, rel=1e-7)
+    assert bending_moment(hung, [480.0])[0] == pytest.approx(0.0, abs=0.01)
+
+
+def test_a_rope_a_hair_from_the_end_is_at_the_end() -> None:
+    near = hang(0.01, 240.0, 479.99)
+    assert near.reactions == pytest.approx(hang(0.0, 240.0, 480.0).reactions)
+
+
 @pytest.mark.parametrize(
     ("parts", "text"),
     [
