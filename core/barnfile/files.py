@@ -1,8 +1,9 @@
 """Barn files: loading with every fault at once, saving without half a file."""
 
-import contextlib
+import errno
 import os
-import tempfile
+import secrets
+import stat
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import chain
@@ -35,6 +36,7 @@ __all__ = [
 ]
 
 LARGEST_FILE = 20_000_000  # [bytes], a hundred times a large barn
+MOST_FAULTS = 500
 _HEAD_KEYS = ("$schema", "liftlane", "unit")
 _UNITS = {unit.value: unit for unit in LengthUnit}
 
@@ -159,7 +161,7 @@ def read_text(text: str, *, where: str) -> BarnFile:
     barn = _read_body(reader, data)
     faults = (*reader.faults, *_faults_between(reader))
     if faults or not isinstance(barn, Barn):
-        raise BarnFileError(where, _sorted(faults))
+        raise BarnFileError(where, _shown(faults))
     schema = data.get("$schema", SCHEMA_NAME)
     return BarnFile(barn=barn, unit=reader.unit, schema=schema)
 
@@ -190,10 +192,9 @@ def save_barn(
         If the file cannot be written; what was there before is untouched.
     """
     path = Path(path)
-    text = barn_text(barn, unit=unit, schema=schema)
     try:
-        _replace(path, text.encode())
-    except (OSError, UnicodeError) as error:
+        _replace(path, barn_text(barn, unit=unit, schema=schema).encode())
+    except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or str(error)
         msg = f'"{path}" could not be written ({why}); choose another place'
         raise NotWrittenError(msg) from error
@@ -202,28 +203,21 @@ def save_barn(
 def _replace(path: Path, content: bytes) -> None:
     """Write beside the file, then put the new one in its place."""
     target = path.resolve()  # a link stays a link
-    handle, name = tempfile.mkstemp(prefix=f".{target.name}.", dir=target.parent)
+    fresh = target.with_name(f".liftlane-{secrets.token_hex(8)}.tmp")
+    exists = target.exists()
+    if exists and not os.access(target, os.W_OK):
+        raise PermissionError(errno.EACCES, "the file is read-only")
     try:
-        with os.fdopen(handle, "wb") as file:
+        with fresh.open("xb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        _keep_mode(target, name)
-        os.replace(name, target)
+        if exists:
+            fresh.chmod(stat.S_IMODE(target.stat().st_mode))
+        os.replace(fresh, target)
     except BaseException:
-        with contextlib.suppress(OSError):
-            os.unlink(name)
+        fresh.unlink(missing_ok=True)
         raise
-
-
-def _keep_mode(target: Path, name: str) -> None:
-    """Give the new file the rights of the old one, or those of any new file."""
-    if target.exists():
-        os.chmod(name, target.stat().st_mode & 0o777)
-    else:
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(name, 0o666 & ~mask)
 
 
 def _text_of(path: Path) -> str:
@@ -364,6 +358,11 @@ def _family(cls: type) -> str:
     return "reading" if cls is Reading else "object"
 
 
-def _sorted(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
-    """Leave repeats out; what was read first comes first."""
-    return tuple(dict.fromkeys(faults))
+def _shown(faults: tuple[Fault, ...]) -> tuple[Fault, ...]:
+    """Leave repeats out; count those beyond what anyone reads."""
+    each = tuple(dict.fromkeys(faults))
+    if len(each) <= MOST_FAULTS:
+        return each
+    found = f"{len(each) - MOST_FAULTS} more faults"
+    rest = Fault(path="file", found=found, expected="that those above are mended first")
+    return (*each[:MOST_FAULTS], rest)

@@ -1,6 +1,7 @@
 """JSON text to values and back: every fault with its place, one fixed layout."""
 
 import json
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -31,8 +32,8 @@ class RepeatedKeys(dict[str, Any]):
 
     def __init__(self, pairs: list[tuple[str, Any]]) -> None:
         super().__init__(pairs)
-        keys = [key for key, _ in pairs]
-        self.repeated = tuple(sorted({key for key in keys if keys.count(key) > 1}))
+        counts = Counter(key for key, _ in pairs)
+        self.repeated = tuple(key for key, count in counts.items() if count > 1)
 
 
 def parse_json(text: str) -> tuple[Any, tuple[Fault, ...]]:

@@ -31,6 +31,7 @@ __all__ = ["BROKEN", "Reader", "found_words", "nearest"]
 
 _LONGEST_SHOWN = 60
 _BEYOND = 1e300
+_MOST_HINTS = 100  # looking for the nearest word takes time
 
 
 class _Broken:
@@ -115,6 +116,10 @@ class Reader:
         )
         return BROKEN
 
+    def _nearest(self, word: object, right: Iterable[object]) -> str | None:
+        """Find the nearest right word, as long as there are few faults."""
+        return nearest(word, right) if len(self.faults) < _MOST_HINTS else None
+
     def _number(self, value: Any, spec: NumberSpec, path: str) -> object:
         """Read a number or a text with a unit, and check its limits."""
         form = form_of(spec.quantity, self.unit)
@@ -171,7 +176,7 @@ class Reader:
             member = spec.choices.get(value)
             if member is not None:
                 return member
-        near = nearest(value, spec.choices)
+        near = self._nearest(value, spec.choices)
         return self.fault(path, value, _one_of(spec.choices), near)
 
     def _items(self, value: object, spec: ListSpec | TupleSpec, path: str) -> object:
@@ -202,7 +207,7 @@ class Reader:
         cls = spec.kinds.get(kind) if isinstance(kind, str) else None
         if cls is not None:
             return self._object(value, cls, path)
-        near = nearest(kind, spec.kinds)
+        near = self._nearest(kind, spec.kinds)
         shown = kind if "kind" in value else None
         self.fault(f"{path}.kind", shown, _one_of(spec.kinds), near)
         if near is not None:
@@ -282,7 +287,7 @@ class Reader:
         known = [*names, *(["kind"] if cls and kinds_of(cls) else [])]
         for key in value:
             if key not in known:
-                near = nearest(key, known)
+                near = self._nearest(key, known)
                 self.faults.append(
                     Fault(
                         path=_join(path, _shortened(key)),

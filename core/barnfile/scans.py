@@ -29,7 +29,8 @@ class MeshLibrary:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._loaded: dict[object, Mesh] = {}
+        self._read: dict[object, tuple[object, Mesh]] = {}
+        self._placed: dict[str, tuple[object, Mesh]] = {}
 
     def load(self, barn: Barn) -> tuple[dict[str, Mesh], tuple[Fault, ...]]:
         """Load the meshes of all scans of a barn.
@@ -74,22 +75,24 @@ class MeshLibrary:
         MeshFileError
             If the file gives no mesh.
         """
-        path = self._folder / scan.file
-        key = (path, _state(path), scan.unit, scan.up)
-        raw = self._loaded.get(key) or self._read(key, path, scan)
-        place = (*key, scan.x, scan.y, scan.z, scan.heading, scan.scale)
-        if place not in self._loaded:
+        raw = self._raw(scan)
+        place = (raw, scan.x, scan.y, scan.z, scan.heading, scan.scale)
+        known, mesh = self._placed.get(scan.id, (None, raw))
+        if known != place:
             origin = (scan.x, scan.y, scan.z)
-            self._loaded[place] = placed(
-                raw, origin=origin, heading=scan.heading, scale=scan.scale
-            )
-        return self._loaded[place]
+            mesh = placed(raw, origin=origin, heading=scan.heading, scale=scan.scale)
+            self._placed[scan.id] = (place, mesh)
+        return mesh
 
-    def _read(self, key: object, path: Path, scan: Scan) -> Mesh:
-        """Read a file about its own origin."""
-        unit = LengthUnit(scan.unit.value)
-        self._loaded[key] = load_mesh(path, unit=unit, up=_UP[scan.up])
-        return self._loaded[key]
+    def _raw(self, scan: Scan) -> Mesh:
+        """Read a mesh about the origin of its file, if it has changed."""
+        path = self._folder / scan.file
+        key, state = (path, scan.unit, scan.up), _state(path)
+        known, mesh = self._read.get(key, (None, None))
+        if mesh is None or known != state:
+            mesh = load_mesh(path, unit=LengthUnit(scan.unit.value), up=_UP[scan.up])
+            self._read[key] = (state, mesh)
+        return mesh
 
 
 def _state(path: Path) -> tuple[int, int] | None:

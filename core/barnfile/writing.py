@@ -1,6 +1,7 @@
 """The document as the text of a barn file, the same bytes for the same barn."""
 
 import hashlib
+import math
 from dataclasses import dataclass
 from typing import Any
 
@@ -60,6 +61,9 @@ class _Writer:
 
     def _number(self, value: float, spec: NumberSpec) -> float | str:
         """Write a number in the file's unit."""
+        if not math.isfinite(value):
+            msg = f"the barn holds {value}, which is no number"
+            raise ValueError(msg)
         if spec.whole:
             return int(value)
         if spec.quantity is None:
@@ -86,6 +90,11 @@ def barn_text(
     str
         Keys in the order of the model, defaults left out; reading it gives the
         same barn to the last bit.
+
+    Raises
+    ------
+    ValueError
+        If a number of the barn is NaN or infinite.
     """
     head = {"$schema": schema, "liftlane": SCHEMA_VERSION, "unit": unit.value}
     return json_text({**head, **_Writer(unit=unit).fields(barn)})

@@ -73,6 +73,7 @@ SAME_PLACE = 1e-6  # [in], closer points count as one
 MOST_TRUSSES = 2_000
 MOST_POINTS = 10_000
 MOST_CORNERS = 300
+MOST_HINTS = 20  # looking for the nearest id takes time
 _PLACES_WITHOUT_ID = ("supply", "switch")
 
 ANY_OBJECT = (object,)
@@ -181,11 +182,13 @@ def link_faults(
     Inconsistency
         One for each dangling link.
     """
+    count = 0
     for item in items:
         for link in links_of(item):
             known = parts if issubclass(link.targets[0], Part) else ids
             if not _is_there(link, known):
-                yield _dangling(item, link, known)
+                count += 1
+                yield _dangling(item, link, known, hinted=count <= MOST_HINTS)
 
 
 def _is_there(link: Link, known: Mapping[str, type]) -> bool:
@@ -195,30 +198,31 @@ def _is_there(link: Link, known: Mapping[str, type]) -> bool:
     return link.id in known and issubclass(known[link.id], link.targets)
 
 
-def _dangling(item: object, link: Link, known: Mapping[str, type]) -> Inconsistency:
+def _dangling(
+    item: object, link: Link, known: Mapping[str, type], *, hinted: bool
+) -> Inconsistency:
     """Word a link that leads nowhere, with the nearest id of the right class."""
     right = [key for key, cls in known.items() if issubclass(cls, link.targets)]
-    near = get_close_matches(link.id[:100], right, n=1, cutoff=0.5)
+    near = get_close_matches(link.id[:100], right if hinted else [], n=1, cutoff=0.5)
     name = " or ".join(_noun(cls) for cls in link.targets)
     other = known.get(link.id)
-    found = f'"{link.id}"' + (f", the id of a {_noun(other)}" if other else "")
+    found = f'"{link.id[:60]}"' + (f", the id of {_noun(other)}" if other else "")
     return Inconsistency(
         subject=item,
         field=link.field,
         found=found,
-        expected=f"the id of a {name}"
-        if right
-        else f"the id of a {name}; there is none",
+        expected=f"the id of {name}" + ("" if right else "; there is none"),
         nearest=near[0] if near else None,
     )
 
 
 def _noun(cls: type) -> str:
-    """Name a class in words."""
+    """Name a class in words, with its article."""
     if cls is object:
-        return "thing in this barn"
+        return "a thing in this barn"
     letters = [f" {c.lower()}" if c.isupper() else c for c in cls.__name__]
-    return "".join(letters).strip()
+    name = "".join(letters).strip()
+    return f"an {name}" if name[0] in "aeio" else f"a {name}"
 
 
 def own_faults(item: object) -> Iterator[Inconsistency]:
@@ -321,7 +325,6 @@ def _run(run: Run) -> Iterator[Inconsistency]:
 
 def _supports(run: Run, length: float) -> Iterator[Inconsistency]:
     """Check that the supports of a run are on it, each at a place of its own."""
-    taken: list[float] = []
     for support in run.supports:
         if support.station > length + SAME_PLACE:
             yield Inconsistency(
@@ -330,14 +333,15 @@ def _supports(run: Run, length: float) -> Iterator[Inconsistency]:
                 found=f"{support.station:.6g} in, off the run",
                 expected=f"a station of at most {length:.6g} in, the run's length",
             )
-        if any(abs(support.station - other) < SAME_PLACE for other in taken):
+    in_order = sorted(run.supports, key=lambda support: support.station)
+    for before, support in pairwise(in_order):
+        if support.station - before.station < SAME_PLACE:
             yield Inconsistency(
                 subject=support,
                 field="station",
                 found=f"{support.station:.6g} in, where another support is",
                 expected="a station of its own",
             )
-        taken.append(support.station)
 
 
 def _too_many(item: object, field: str, count: float) -> Inconsistency:

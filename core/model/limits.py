@@ -116,14 +116,12 @@ def _is_right(value: object, spec: Spec) -> bool:
 def _number_words(spec: NumberSpec) -> str:
     """Say the limits of a number."""
     unit = _UNITS[spec.quantity]
-    limits = [
-        ("more than", spec.above),
-        ("at least", max(spec.least, -spec.reach)),
-        ("at most", min(spec.most, spec.reach)),
-    ]
-    return " and ".join(
-        f"{words} {limit:.6g}{unit}" for words, limit in limits if math.isfinite(limit)
+    lower = (
+        f"more than {spec.above:.6g}{unit}"
+        if math.isfinite(spec.above)
+        else f"at least {max(spec.least, -spec.reach):.6g}{unit}"
     )
+    return f"{lower} and at most {min(spec.most, spec.reach):.6g}{unit}"
 
 
 def _words(spec: Spec) -> str:

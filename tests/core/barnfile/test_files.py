@@ -1,5 +1,8 @@
+import json
 import os
 import stat
+from dataclasses import replace
+from math import nan
 from pathlib import Path
 
 import pytest
@@ -162,6 +165,49 @@ def test_a_folder_in_the_way_stays_and_leaves_nothing_behind(tmp_path: Path) -> 
         save_barn(plain_barn(), tmp_path / "barn.json")
 
     assert _names(tmp_path) == {"barn.json"}
+
+
+def test_a_barn_with_a_value_that_is_no_number_is_not_written(tmp_path: Path) -> None:
+    plain = plain_barn()
+    broken = replace(plain, room=replace(plain.room, wall_thickness=nan))
+
+    with pytest.raises(NotWrittenError, match="holds nan"):
+        save_barn(broken, tmp_path / "barn.json")
+
+    assert _names(tmp_path) == set()
+
+
+def test_a_name_that_no_file_can_have_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(NotWrittenError):
+        save_barn(plain_barn(), tmp_path / "bad\0name.json")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="rights of POSIX")
+def test_a_read_only_file_stays(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "barn.json"
+    save_barn(plain_barn(), path)
+    # access is asked for, not the mode: the superuser may write anything
+    monkeypatch.setattr(os, "access", lambda *_: False)
+
+    with pytest.raises(NotWrittenError, match="read-only"):
+        save_barn(full_barn(), path)
+
+    assert load_barn(path) == plain_barn()
+
+
+def test_faults_beyond_what_anyone_reads_are_counted() -> None:
+    wrong = json.loads(barn_text(plain_barn()))
+    wrong["fixtures"] = [{"kind": "lihgt"}] * 2000
+    wrong["electrical"]["bonds"] = [{"subject": f"thing-{k}"} for k in range(2000)]
+
+    with pytest.raises(BarnFileError) as caught:
+        read_barn(json.dumps(wrong), where="wrong")
+
+    # at least one fault for each of 4000 things, the first 500 of them in full
+    assert len(caught.value.faults) == 501
+    assert caught.value.faults[-1].found.endswith(" more faults")
 
 
 @pytest.mark.parametrize("step", ["fsync", "replace"])
