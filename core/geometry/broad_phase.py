@@ -1,8 +1,9 @@
 """Which obstacles can be near which runs: boxes round them, slab by slab."""
 
+from collections.abc import Iterator
+
 import numpy as np
 
-from core.geometry.kernels.placed import Frames
 from core.geometry.lanes import Lanes
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.shapes import FloatArray, IntArray
@@ -10,6 +11,7 @@ from core.geometry.shapes import FloatArray, IntArray
 __all__ = ["near_pairs"]
 
 _SLACK = 1e-6
+_CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the cache
 
 
 def near_pairs(
@@ -20,48 +22,47 @@ def near_pairs(
     Ordered by lane, then obstacle. Pairs that are farther apart may be among them,
     nearer ones are never left out.
     """
-    found = [_near(lanes, lane, obstacles, margin) for lane in range(lanes.length.size)]
-    run = np.repeat(np.arange(len(found)), [part.size for part in found])
+    count = lanes.length.size
+    step = max(1, _CELLS // max(len(obstacles), 1))
+    parts = [
+        _near(lanes, slice(first, first + step), obstacles, margin)
+        for first in range(0, count, step)
+    ]
     none = np.zeros(0, dtype=np.int64)
-    return run, np.concatenate(found) if found else none
-
-
-def _near(lanes: Lanes, lane: int, obstacles: ObstacleSet, margin: float) -> IntArray:
-    """Return the obstacles that may be near one lane."""
-    frames = lanes.frames
-    reach = max(margin, lanes.limit[lane]) + lanes.radius[lane] + _SLACK
-    side = lanes.side[lane] + reach
-    slabs = (
-        (frames.v, -side, side),
-        (frames.u, -reach, lanes.length[lane] + reach),
-        (
-            frames.w,
-            -lanes.down[lane] - reach,
-            lanes.travel[lane] + lanes.up[lane] + reach,
-        ),
+    run = [
+        first + lane
+        for first, (lane, _) in zip(range(0, count, step), parts, strict=True)
+    ]
+    return (
+        np.concatenate(run) if run else none,
+        np.concatenate([rows for _, rows in parts]) if parts else none,
     )
-    rows, center, half = None, obstacles.center, obstacles.half
-    for axis, low, high in slabs:
-        start = _start(frames, axis, lane)
-        kept = _in_slab(axis[:, lane], center, half, low + start, high + start)
-        center, half = center[:, kept], half[:, kept]
-        rows = kept if rows is None else rows[kept]
-    return np.zeros(0, dtype=np.int64) if rows is None else rows
 
 
-def _start(frames: Frames, axis: FloatArray, lane: int) -> float:
-    """Return the coordinate of the lane's origin along an axis of its frame."""
-    return float(sum(frames.origin[k, lane] * axis[k, lane] for k in range(3)))
+def _near(
+    lanes: Lanes, some: slice, obstacles: ObstacleSet, margin: float
+) -> tuple[IntArray, IntArray]:
+    """Return the obstacles that may be near some of the lanes, as places of both."""
+    met = np.ones((lanes.length[some].size, len(obstacles)), dtype=np.bool_)
+    origin = lanes.frames.origin[:, some]
+    for axis, low, high in _slabs(lanes, some, margin):
+        start = (origin * axis).sum(axis=0)
+        along = axis.T @ obstacles.center
+        reach = np.abs(axis).T @ obstacles.half
+        met &= along - reach <= (high + start)[:, None]
+        met &= along + reach >= (low + start)[:, None]
+    lane, obstacle = np.nonzero(met)
+    return lane, obstacle
 
 
-def _in_slab(
-    axis: FloatArray, center: FloatArray, half: FloatArray, low: float, high: float
-) -> IntArray:
-    """Return the boxes that meet a slab between two planes."""
-    along, reach = 0.0, 0.0
-    for k in range(3):
-        if axis[k]:
-            along = along + center[k] * axis[k]
-            reach = reach + half[k] * abs(axis[k])
-    met = (along - reach <= high) & (along + reach >= low)
-    return np.flatnonzero(met)
+def _slabs(
+    lanes: Lanes, some: slice, margin: float
+) -> Iterator[tuple[FloatArray, FloatArray, FloatArray]]:
+    """Yield the axes of some lanes `(3, n)` and how far they reach along them [in]."""
+    frames = lanes.frames
+    reach = np.maximum(margin, lanes.limit[some]) + lanes.radius[some] + _SLACK
+    side = lanes.side[some] + reach
+    yield frames.v[:, some], -side, side
+    yield frames.u[:, some], -reach, lanes.length[some] + reach
+    top = lanes.travel[some] + lanes.up[some] + reach
+    yield frames.w[:, some], -lanes.down[some] - reach, top
