@@ -182,7 +182,7 @@ def _slices(short: float, long: float) -> list[tuple[float, float]]:
 def _lanes(bodies: Sequence[tuple[SweptRun, _Wedge]]) -> Lanes:
     """Return the columns of the given bodies."""
     rows = [_row(run, wedge) for run, wedge in bodies]
-    table = np.array(rows).reshape(len(rows), -1).T
+    table = np.array(rows).reshape(-1, 20).T
     return Lanes(
         frames=Frames(origin=table[0:3], u=table[3:6], v=table[6:9], w=table[9:12]),
         length=table[12],

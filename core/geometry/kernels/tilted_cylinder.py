@@ -29,7 +29,8 @@ Band = tuple[FloatArray, FloatArray]
 _MOST_STEPS = 100
 _SIDEWAYS_STEPS = 60
 _ZERO = 1e-12
-_SQUARE = 1e-6
+_SQUARE = 1e-11
+_LYING = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,13 +189,13 @@ def _probe_side_line(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
 def _probe_square_cap(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
     """Look at the direction of an axis that is square to the run, so its cap is flat.
 
-    Within 1e-6 rad of square the flat cap overstates the top by under 1e-12 radii.
+    Within 1e-11 rad of square the flat cap overstates the top by under 1e-11 radii.
     """
     au, av, aw = solids.axis
     cu, cv, cw = solids.center
     sign = np.where(aw < 0.0, -1.0, 1.0)
     x, y = sign * av, sign * aw
-    open_ = ~bracket.done & (np.abs(au) < _SQUARE) & (y > _SQUARE)
+    open_ = ~bracket.done & (np.abs(au) < _SQUARE) & (y > _LYING)
     open_ &= (x > bracket.left[0]) & (x < bracket.right[0])
     if not open_.any():
         return
