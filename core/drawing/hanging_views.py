@@ -56,6 +56,7 @@ _SUPPLY = (14.0, 8.0, 18.0)
 _SWITCH = (8.0, 5.0, 12.0)
 _WHEEL = 0.75  # thickness of a turning pulley's wheel [in]
 
+_OF_SUPPORTS = ("clamp", "insulator", "rope")
 _ROLES = {Kind.ROPE: Role.ROPE, Kind.CABLE: Role.CABLE, Kind.LEAD: Role.LEAD}
 
 
@@ -185,10 +186,16 @@ def strand_records(strand: Strand, frame: Frame) -> Iterator[Record]:
     insulator = strand.part.startswith("insulator ")
     yield Polyline(
         role=Role.SUPPORT if insulator else _ROLES[strand.group],
-        owner=strand.owner,
+        owner=_owner(strand),
         part=strand.part,
         points=points,
     )
+
+
+def _owner(strand: Strand) -> str:
+    """Return the support of a rope, insulator or clamp; else whose a strand is."""
+    kind, _, support = strand.part.partition(" ")
+    return support if kind in _OF_SUPPORTS else strand.owner
 
 
 def _clamp(strand: Strand, points: np.ndarray) -> Marker:
@@ -196,7 +203,7 @@ def _clamp(strand: Strand, points: np.ndarray) -> Marker:
     along = points[-1] - points[0]
     return Marker(
         role=Role.HOIST,
-        owner=strand.owner,
+        owner=_owner(strand),
         part=strand.part,
         kind=MarkerKind.CLAMP,
         at=(middle[0], middle[1]),
@@ -229,7 +236,7 @@ def _passing(
         u, v = (points[k] + share * (points[k + 1] - points[k])).tolist()
         yield Circle(
             role=_ROLES[strand.group],
-            owner=strand.owner,
+            owner=_owner(strand),
             part=strand.part,
             center=(u, v),
             radius=strand.radius,

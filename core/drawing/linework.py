@@ -38,8 +38,8 @@ class Layer(IntEnum):
     BAND = 4
     SEEN = 5
     CUT = 6
-    HOIST = 7
-    RUN = 8
+    RUN = 7
+    HOIST = 8
     FINDING = 9
     NOTE = 10
     HANDLE = 11

@@ -1,0 +1,215 @@
+"""The dimensions to the neighbours that matter while an object is dragged."""
+
+import math
+from collections.abc import Collection, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.drawing.faces import Disc, corners_of
+from core.drawing.frames import PLAN
+from core.drawing.records import (
+    Circle,
+    Dimension,
+    Drawing,
+    Frame,
+    Measure,
+    Polygon,
+    Polyline,
+    Record,
+    Role,
+    Text,
+)
+from core.drawing.run_shapes import place
+from core.geometry.shapes import FloatArray, Vec2, Vec3
+from core.model.room import Room
+from core.model.runs import Run
+from core.placement.building import nearest_truss
+from core.placement.ceiling import ceiling_height
+from core.placement.runs import run_length
+
+__all__ = [
+    "Neighbours",
+    "guide",
+    "height_dimensions",
+    "neighbour_dimensions",
+    "neighbours_in",
+    "run_dimensions",
+    "spacing_dimensions",
+    "wall_dimensions",
+]
+
+_FAR = 240.0  # fixtures further off are no neighbours [in]
+_FIXTURES = (Role.FIXTURE_SEEN, Role.MOVING)
+_BESIDE = 10.0  # spacing lines from the run that they belong to [in]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Neighbours:
+    """The edges of all fixtures in plan: `(n, 2, 2)` [in], and whose each is."""
+
+    edges: FloatArray
+    owners: tuple[str, ...]
+
+
+def neighbours_in(drawing: Drawing, *, without: Collection[str] = ()) -> Neighbours:
+    """Return the fixtures of a plan, those left out that are being dragged."""
+    edges: list[FloatArray] = []
+    owners: list[str] = []
+    for record in drawing.records:
+        if record.role not in _FIXTURES or record.owner in without:
+            continue
+        outline = _outline(record)
+        edges.append(np.stack((outline, np.roll(outline, -1, axis=0)), axis=1))
+        owners += [record.owner] * len(outline)
+    joined = np.concatenate(edges) if edges else np.zeros((0, 2, 2))
+    return Neighbours(edges=joined, owners=tuple(owners))
+
+
+def _outline(record: Record) -> FloatArray:
+    match record:
+        case Polygon():
+            return record.outline
+        case Circle():
+            return corners_of(Disc(center=record.center, radius=record.radius))
+    return np.zeros((0, 2))
+
+
+def _dimension(
+    a: Vec2, b: Vec2, owner: str, *, through: Vec2 | None = None
+) -> Dimension:
+    return Dimension(
+        role=Role.DIMENSION,
+        owner=owner,
+        a=a,
+        b=b,
+        through=a if through is None else through,
+        value=math.dist(a, b),
+        measure=Measure.ALIGNED,
+    )
+
+
+def wall_dimensions(at: Vec2, owner: str) -> Iterator[Record]:
+    """Yield the distances of a plan place [in] from the front and the left wall."""
+    x, y = at
+    for foot in ((0.0, y), (x, 0.0)):
+        if foot != at:
+            yield _dimension((foot[0], -foot[1]), (x, -y), owner)
+
+
+def neighbour_dimensions(
+    at: Vec2, neighbours: Neighbours, owner: str, *, count: int = 2
+) -> Iterator[Record]:
+    """Yield the distances of a plan place [in] to the nearest fixtures."""
+    here = np.array((at[0], -at[1]))
+    feet, distances = _feet(neighbours.edges, here)
+    shown: set[str] = set()
+    for index in np.argsort(distances, kind="stable").tolist():
+        if len(shown) == count or distances[index] > _FAR:
+            return
+        name = neighbours.owners[index]
+        if name not in shown and distances[index] > 0.0:
+            shown.add(name)
+            u, v = feet[index].tolist()
+            yield _dimension((at[0], -at[1]), (u, v), owner)
+
+
+def _feet(edges: FloatArray, here: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return the nearest point of each edge to a point, and how far it is [in]."""
+    start, way = edges[:, 0], edges[:, 1] - edges[:, 0]
+    square = np.maximum((way * way).sum(axis=1), 1e-300)
+    share = np.clip(((here - start) * way).sum(axis=1) / square, 0.0, 1.0)
+    feet = start + share[:, None] * way
+    return feet, np.hypot(*(feet - here).T)
+
+
+def run_dimensions(run: Run, room: Room, neighbours: Neighbours) -> Iterator[Record]:
+    """Yield a run's distances from the walls and to the nearest fixture each side."""
+    yield from wall_dimensions(run.start, run.id)
+    x, y = run.end
+    yield _dimension((x, -y), (room.length, -y), run.id)
+    yield _dimension((x, -y), (x, -room.width), run.id)
+    for side in (1.0, -1.0):
+        found = _nearest_beside(run, neighbours, side)
+        if found is not None:
+            station, across = found
+            a, b = place(run, station), place(run, station, across)
+            yield _dimension((a[0], -a[1]), (b[0], -b[1]), run.id)
+
+
+def _nearest_beside(
+    run: Run, neighbours: Neighbours, side: float
+) -> tuple[float, float] | None:
+    """Return where along a run the nearest corner of a fixture beside it lies."""
+    if not len(neighbours.edges):
+        return None
+    corners = neighbours.edges[:, 0] * (1.0, -1.0)
+    (x0, y0), length = run.start, run_length(run)
+    dx, dy = (run.end[0] - x0) / length, (run.end[1] - y0) / length
+    along = (corners[:, 0] - x0) * dx + (corners[:, 1] - y0) * dy
+    across = (corners[:, 1] - y0) * dx - (corners[:, 0] - x0) * dy
+    beside = (along >= 0.0) & (along <= length) & (across * side > 0.0)
+    beside &= np.abs(across) <= _FAR
+    if not beside.any():
+        return None
+    index = int(np.argmin(np.where(beside, np.abs(across), np.inf)))
+    return float(along[index]), float(across[index])
+
+
+def spacing_dimensions(
+    run: Run, support: str, station: float, room: Room, frame: Frame
+) -> Iterator[Record]:
+    """Yield the spacing of a support from its neighbours or the run's ends.
+
+    Parameters
+    ----------
+    run : Run
+        The run.
+    support : str
+        Which of its supports is dragged.
+    station : float
+        Where it is now [in].
+    room : Room
+        The room, for the truss above.
+    frame : Frame
+        The plan or the run's long section.
+    """
+    others = [s.station for s in run.supports if s.id != support]
+    before = max((s for s in others if s < station), default=0.0)
+    after = min((s for s in others if s > station), default=run_length(run))
+    across = _BESIDE if frame == PLAN else 0.0
+    height = run.working_height + (0.0 if frame == PLAN else _BESIDE)
+    for other in (before, after):
+        if other == station:
+            continue
+        a, b = (
+            frame.point((*place(run, at), run.working_height))
+            for at in (station, other)
+        )
+        through = frame.point((*place(run, station, across), height))
+        yield _dimension(a, b, support, through=through)
+    truss = nearest_truss(room, place(run, station)[0])
+    if truss is not None and math.isclose(truss.x, place(run, station)[0]):
+        u, v = frame.point((*place(run, station, 2.0 * across), height + across))
+        yield Text(
+            role=Role.DIMENSION,
+            owner=support,
+            at=(u, v),
+            parts=(f"truss {truss.number}",),
+        )
+
+
+def height_dimensions(
+    at: Vec3, room: Room, frame: Frame, owner: str
+) -> Iterator[Record]:
+    """Yield the height of a place [in] above the floor and below the ceiling."""
+    x, y, z = at
+    ceiling = ceiling_height(room, x, y)
+    for other in (0.0, ceiling):
+        if other != z:
+            yield _dimension(frame.point(at), frame.point((x, y, other)), owner)
+
+
+def guide(a: Vec2, b: Vec2, *, name: str) -> Polyline:
+    """Return the line that a dragged object keeps to, in a view's plane [in]."""
+    return Polyline(role=Role.GUIDE, part=name, points=np.array((a, b)))

@@ -1,0 +1,340 @@
+"""Drags from press to release on the specimen, without a window; hand-worked."""
+
+from dataclasses import replace
+
+import pytest
+
+from core.drawing.long_section import long_section
+from core.drawing.plan import plan
+from core.drawing.records import Dimension, Polyline, Role
+from core.drawing.section import section
+from core.drawing.shown import Shown
+from core.model.fixtures import Post
+from core.model.room import Wall
+from tests.core.drawing.reports import CATALOGUE
+from tests.specimens import full_barn, plain_barn
+from viewer.tools.events import Key, KeyPress, Modifier, Move, Press, Release
+from viewer.tools.pointer import Pointer
+from viewer.tools.steps import Stage
+
+
+def _stage(view=plan, barn=None, selection=(), **changes):
+    barn = plain_barn() if barn is None else barn
+    catalogue = CATALOGUE.with_parts(barn.parts)
+    shown = Shown(
+        catalogue=catalogue, cut=100.0, selection=frozenset(selection), **changes
+    )
+    return Stage(barn=barn, drawing=view(barn, None, shown), shown=shown)
+
+
+def _drag(stage, start, end, modifiers=Modifier.NONE, pointer=None):
+    """Press, three moves, release; return the steps."""
+    pointer = pointer or Pointer()
+    steps = [pointer.feed(Press(at=start, tolerance=2.0), stage)]
+    for share in (0.3, 0.7, 1.0):
+        at = tuple(a + share * (b - a) for a, b in zip(start, end, strict=True))
+        steps.append(pointer.feed(Move(at=at, modifiers=modifiers), stage))
+    steps.append(pointer.feed(Release(at=end, modifiers=modifiers), stage))
+    return steps
+
+
+def _result(stage, steps):
+    """The barn after the one request of a drag."""
+    requests = [step.request for step in steps if step.request is not None]
+    assert len(requests) == 1
+    assert requests[0] is steps[-1].request
+    return requests[0].edit(stage.barn).barn
+
+
+def _support(barn, support):
+    return next(s for run in barn.runs for s in run.supports if s.id == support)
+
+
+def test_press_three_moves_and_release_give_one_edit():
+    stage = _stage()
+    steps = _drag(stage, (192, -60), (230, -50))
+    after = _result(stage, steps)
+    # hand-worked: support-1-2 at x = 192; pulled to 230, nearest truss x = 240
+    assert _support(after, "support-1-2").station == 240 - 24
+    assert steps[-1].request.name == "Move support-1-2"
+
+
+def test_previews_and_live_dimensions_are_given_during_the_drag():
+    stage = _stage()
+    steps = _drag(stage, (192, -60), (230, -50))
+    for step in steps[2:4]:
+        assert step.is_dragging
+        assert any(isinstance(note, Dimension) for note in step.notes)
+    assert _support(steps[3].preview, "support-1-2").station == 216
+    assert stage.barn == plain_barn()
+
+
+def test_guide_shows_the_truss():
+    steps = _drag(_stage(), (192, -60), (230, -50))
+    guides = [note for note in steps[3].notes if note.role is Role.GUIDE]
+    assert [g.part for g in guides] == ["truss 6"]  # hand-worked: 240 / 48 + 1
+    assert isinstance(guides[0], Polyline)
+
+
+def test_support_goes_freely_to_the_sixteenth():
+    stage = _stage()
+    steps = _drag(stage, (192, -60), (230.02, -60), Modifier.FREE)
+    assert _support(_result(stage, steps), "support-1-2").station == 206
+
+
+def test_cancel_gives_no_edit():
+    stage, pointer = _stage(), Pointer()
+    pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
+    assert pointer.feed(Move(at=(230, -60)), stage).preview is not None
+    cancelled = pointer.feed(KeyPress(key=Key.CANCEL), stage)
+    assert cancelled.preview is None
+    assert not cancelled.is_dragging
+    after = [
+        pointer.feed(e, stage) for e in (Move(at=(240, -60)), Release(at=(240, -60)))
+    ]
+    assert all(step.request is None and step.preview is None for step in after)
+
+
+def test_a_drag_back_to_its_start_asks_for_nothing():
+    stage, pointer = _stage(), Pointer()
+    pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
+    pointer.feed(Move(at=(300, -60)), stage)
+    pointer.feed(Move(at=(193, -60)), stage)
+    assert pointer.feed(Release(at=(193, -60)), stage).request is None
+
+
+def test_a_click_chooses_and_moves_nothing():
+    stage, pointer = _stage(), Pointer()
+    step = pointer.feed(Press(at=(120, -138), tolerance=2.0), stage)
+    assert step.selection == {"light-1"}
+    released = pointer.feed(Release(at=(121, -138)), stage)
+    assert released.request is None
+
+
+def test_a_click_beside_everything_chooses_nothing():
+    stage = _stage(selection={"light-1"})
+    step = Pointer().feed(Press(at=(300, -200), tolerance=2.0), stage)
+    assert step.selection == frozenset()
+
+
+def test_add_joins_and_parts():
+    press = Press(at=(120, -138), tolerance=2.0, modifiers=Modifier.ADD)
+    assert Pointer().feed(press, _stage(selection={"run-1"})).selection == {
+        "run-1",
+        "light-1",
+    }
+    assert Pointer().feed(press, _stage(selection={"run-1", "light-1"})).selection == {
+        "run-1"
+    }
+
+
+def test_run_is_dragged_with_its_supports_and_drawn_to_the_middle():
+    barn = plain_barn()
+    run = replace(barn.runs[0], start=(24.0, 50.0), end=(384.0, 50.0))
+    stage = _stage(barn=replace(barn, runs=(run, barn.runs[1])))
+    steps = _drag(stage, (300, -50), (310, -57))
+    after = _result(stage, steps).runs[0]
+    # 57 is within 6 in of the strip's middle at 60; x goes 10 in along
+    assert after.start == (34, 60)
+    assert after.supports == run.supports
+
+
+def test_run_end_stays_in_line():
+    stage = _stage(selection={"run-1"})
+    steps = _drag(stage, (384, -60), (400, -90))
+    assert _result(stage, steps).runs[0].end == (400, 60)
+
+
+def test_run_end_is_dragged_freely():
+    stage = _stage(selection={"run-1"})
+    steps = _drag(stage, (384, -60), (400, -90), Modifier.FREE)
+    assert _result(stage, steps).runs[0].end == (400, 90)
+
+
+def test_run_cannot_lose_a_support():
+    stage = _stage(selection={"run-1"})
+    steps = _drag(stage, (384, -60), (300, -60))
+    assert steps[3].problem
+    # the last place that was possible is kept: 384 - 0.3 * 84, to the sixteenth
+    assert _result(stage, steps).runs[0].end == (358.8125, 60)
+
+
+def test_fixture_is_dragged_on_the_grid():
+    stage = _stage()
+    steps = _drag(stage, (120, -138), (130.03, -148))
+    light = next(f for f in _result(stage, steps).fixtures if f.id == "light-1")
+    assert (light.x, light.y) == (130, 148)
+
+
+def test_line_is_reshaped_by_one_of_its_points():
+    stage = _stage(selection={"feed-line-1"})
+    steps = _drag(stage, (468, -10), (460, -20))
+    line = next(f for f in _result(stage, steps).fixtures if f.id == "feed-line-1")
+    assert line.path == ((12, 10, 86), (460, 20, 86))
+
+
+def test_bar_is_reshaped_by_an_end():
+    stage = _stage(barn=full_barn(), selection={"tube-heater-1"})
+    steps = _drag(stage, (60, -138), (50, -138))
+    bar = next(f for f in _result(stage, steps).fixtures if f.id == "tube-heater-1")
+    assert bar.start == (50, 138, 88)
+    assert bar.end == (300, 138, 88)
+
+
+def test_winch_goes_along_its_wall_and_round_the_corner():
+    stage = _stage()
+    steps = _drag(stage, (4, -116), (60, -5))
+    winch = _result(stage, steps).hoists[0].winch
+    # hand-worked: it was 4 in off the wall, and 2 in off where it was pressed
+    assert winch.wall is Wall.LEFT
+    assert winch.at == (60, 4, 48)
+
+
+def test_winch_goes_to_a_post():
+    barn = plain_barn()
+    post = Post(id="post-9", x=60.0, y=140.0, width=4.0, depth=6.0)
+    stage = _stage(barn=replace(barn, fixtures=(*barn.fixtures, post)))
+    steps = _drag(stage, (4, -114), (50, -139))
+    winch = _result(stage, steps).hoists[0].winch
+    # hand-worked: on the front face, 2 + 4 in from the post's middle
+    assert winch.wall is None
+    assert winch.at == (54, 140, 48)
+
+
+def test_turning_pulley_keeps_in_line_with_the_run():
+    stage = _stage()
+    steps = _drag(stage, (468, -60), (470, -63))
+    # hand-worked: within 6 in of x = 468 of the other pulleys and of y = 60: it stays
+    assert steps[-1].request is None
+    steps = _drag(stage, (468, -60), (455, -63))
+    turn = _result(stage, steps).hoists[0].cables[0].turns[0]
+    assert turn.at[:2] == (455, 60)
+
+
+def test_pull_point_is_dragged_by_its_handle():
+    stage = _stage(selection={"hoist-1"})
+    steps = _drag(stage, (440, -114), (420, -116))
+    assert _result(stage, steps).hoists[0].pull_point[:2] == (420, 114)
+
+
+def test_supply_and_switch_keep_their_distance_from_the_wall():
+    stage = _stage()
+    supply = _result(stage, _drag(stage, (3, -96), (20, -80))).electrical.supply
+    assert supply.at == (3, 80, 88)
+    switch = _result(stage, _drag(stage, (-8, -112), (-8, -90))).electrical.switch
+    assert switch.at == (-8, 90, 60)
+
+
+def test_section_cut_is_dragged_without_an_edit():
+    steps = _drag(_stage(), (100, 20), (130.02, 40))
+    assert [step.cut for step in steps[2:]] == pytest.approx([121, 130, 130])
+    assert all(step.request is None for step in steps)
+
+
+def test_cancel_puts_the_cut_back():
+    stage, pointer = _stage(), Pointer()
+    pointer.feed(Press(at=(100, 20), tolerance=2.0), stage)
+    pointer.feed(Move(at=(130, 20)), stage)
+    assert pointer.feed(KeyPress(key=Key.CANCEL), stage).cut == 100
+
+
+def test_eye_point_and_what_it_looks_at_are_dragged():
+    barn = full_barn()
+    stage = _stage(barn=barn, eye=barn.eyes[0])
+    after = _result(stage, _drag(stage, (-60, -138), (-50, -138)))
+    assert after.eyes[0].eye[0] == -50
+    after = _result(stage, _drag(stage, (240, -138), (250, -138)))
+    assert after.eyes[0].look[0] == 250
+
+
+def test_band_to_the_right_takes_what_is_inside():
+    steps = _drag(_stage(), (90, -150), (150, -130))
+    assert steps[2].band == ((90, -150), pytest.approx((132, -136)))
+    assert steps[-1].selection == {"light-1"}
+
+
+def test_band_to_the_left_takes_what_it_touches():
+    steps = _drag(_stage(), (300, -150), (140, -130))
+    assert "light-1" in steps[-1].selection
+
+
+def test_pens_move_only_when_they_are_chosen():
+    steps = _drag(_stage(), (60, -120), (60, -130))
+    assert steps[-1].request is None
+    stage = _stage(selection={"pen-1"})
+    after = _result(stage, _drag(stage, (60, -120), (60, -130)))
+    assert after.room.pens[0].outline[0] == (0, 10)
+
+
+def test_all_that_is_chosen_moves_together():
+    stage = _stage(selection={"light-1", "run-1", "support-1-1"})
+    after = _result(stage, _drag(stage, (100, -136), (110, -141)))
+    light = next(f for f in after.fixtures if f.id == "light-1")
+    assert (light.x, light.y) == (130, 143)
+    assert after.runs[0].start == (34, 65)
+    assert after.runs[0].supports == stage.barn.runs[0].supports
+
+
+def test_run_goes_sideways_or_up_in_the_section_but_not_both():
+    stage = _stage(section)
+    after = _result(stage, _drag(stage, (60, 50), (75, 53)))
+    assert after.runs[0].start == (24, 75)
+    assert after.runs[0].working_height == 50
+    after = _result(stage, _drag(stage, (60, 50), (62, 58)))
+    assert after.runs[0].start == (24, 60)
+    assert after.runs[0].working_height == 58
+
+
+def test_support_is_dragged_along_the_long_section():
+    stage = _stage(long_section, selection={"run-1"}, run="run-1")
+    steps = _drag(stage, (168, 50), (200, 60))
+    assert _support(_result(stage, steps), "support-1-2").station == 216
+    assert any(note.role is Role.GUIDE for note in steps[3].notes)
+
+
+def test_a_press_alone_is_forgotten_on_release():
+    stage, pointer = _stage(), Pointer()
+    assert pointer.feed(Move(at=(1, 1)), stage).preview is None
+    assert pointer.feed(Release(at=(1, 1)), stage).request is None
+
+
+# --- keys
+
+
+@pytest.mark.parametrize(
+    ("key", "modifiers", "by"),
+    [
+        (Key.RIGHT, Modifier.NONE, (1, 0)),
+        (Key.LEFT, Modifier.COARSE, (-12, 0)),
+        (Key.UP, Modifier.FINE, (0, -0.0625)),
+        (Key.DOWN, Modifier.NONE, (0, 1)),
+    ],
+)
+def test_arrows_nudge_on_the_sheet(key, modifiers, by):
+    stage = _stage(selection={"light-1"})
+    step = Pointer().feed(KeyPress(key=key, modifiers=modifiers), stage)
+    after = step.request.edit(stage.barn).barn
+    light = next(f for f in after.fixtures if f.id == "light-1")
+    assert (light.x - 120, light.y - 138) == by
+    assert step.request.name == "Nudge light-1"
+
+
+def test_nudging_a_hoist_moves_its_winch_alone():
+    stage = _stage(selection={"hoist-1"})
+    request = Pointer().feed(KeyPress(key=Key.DOWN), stage).request
+    after = request.edit(stage.barn).barn.hoists[0]
+    assert after.winch.at == (4, 115, 48)
+    assert after.cables == stage.barn.hoists[0].cables
+
+
+def test_arrows_without_a_choice_do_nothing():
+    assert Pointer().feed(KeyPress(key=Key.UP), _stage()).request is None
+
+
+def test_arrows_are_ignored_during_a_drag():
+    stage, pointer = _stage(), Pointer()
+    pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
+    pointer.feed(Move(at=(230, -60)), stage)
+    step = pointer.feed(KeyPress(key=Key.UP), stage)
+    assert step.request is None
+    assert step.is_dragging

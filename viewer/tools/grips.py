@@ -1,0 +1,210 @@
+"""From what has been taken hold of to its mover."""
+
+from dataclasses import replace
+from functools import partial
+
+from core.drawing.handles import fixture_place, fixture_points
+from core.drawing.records import SUPPLY, SWITCH, Grip
+from core.geometry.shapes import Vec3
+from core.model import edits
+from core.model.barn import Barn
+from core.model.fixtures import (
+    Beam,
+    Conduit,
+    FeedLine,
+    Fixture,
+    PlainCapsule,
+    PlainCylinder,
+    SoakerLine,
+    TubeHeater,
+    WaterLine,
+)
+from core.model.hoists import Hoist, TurningPulley
+from core.model.job import EyePoint
+from core.model.room import Alley, Bulkhead, Door, Pen, Strip
+from core.model.runs import Run, Support
+from core.placement.walls import wall_frame
+from viewer.tools.hoist_movers import (
+    hoist_mover,
+    supply_mover,
+    switch_mover,
+    turn_mover,
+)
+from viewer.tools.movers import (
+    Kept,
+    Mover,
+    object_notes,
+    objects_mover,
+    to_grid,
+)
+from viewer.tools.run_movers import run_end_mover, run_mover, support_mover
+from viewer.tools.steps import Request, Stage
+
+__all__ = ["is_room_part", "movable_ids", "mover_of", "movers_of_many", "object_of"]
+
+RoomPart = Alley | Bulkhead | Door | Pen | Strip
+Movable = (
+    Fixture | Run | tuple[Run, Support] | Hoist | TurningPulley | EyePoint | RoomPart
+)
+
+
+def object_of(barn: Barn, owner: str) -> Movable | None:
+    """Return what an id stands for, a support with its run; None if nothing."""
+    return _movables(barn).get(owner)
+
+
+def _movables(barn: Barn) -> dict[str, Movable]:
+    room = barn.room
+    found: dict[str, Movable] = {}
+    for group in (room.bulkheads, room.strips, room.pens, room.alleys, room.doors):
+        found |= {part.id: part for part in group}
+    found |= {fixture.id: fixture for fixture in barn.fixtures}
+    for run in barn.runs:
+        found[run.id] = run
+        found |= {support.id: (run, support) for support in run.supports}
+    for hoist in barn.hoists:
+        found[hoist.id] = hoist
+        found |= {turn.id: turn for cable in hoist.cables for turn in cable.turns}
+    return found | {eye.id: eye for eye in barn.eyes}
+
+
+def is_room_part(barn: Barn, owner: str) -> bool:
+    """Tell whether an id is a strip, pen, alley, door or bulkhead."""
+    return isinstance(object_of(barn, owner), RoomPart)
+
+
+def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | None:
+    """Return the mover of an object, None for what cannot be dragged.
+
+    Parameters
+    ----------
+    stage : Stage
+        The document and its view.
+    owner : str
+        Id of the object; `SUPPLY` and `SWITCH` stand for these two.
+    grip : Grip
+        What of it is held.
+    part : str
+        Which point of a path, by its index.
+    """
+    electrical = stage.barn.electrical
+    if owner == SUPPLY and electrical.supply is not None:
+        return supply_mover(stage, electrical.supply.at)
+    if owner == SWITCH and electrical.switch is not None:
+        return switch_mover(stage, electrical.switch.at)
+    item = object_of(stage.barn, owner)
+    match item:
+        case Run():
+            ends = (Grip.START, Grip.END)
+            if grip in ends:
+                return run_end_mover(stage, item, grip)
+            return run_mover(stage, item)
+        case (Run() as run, Support() as support):
+            return support_mover(stage, run, support)
+        case Hoist():
+            return hoist_mover(stage, item, grip)
+        case TurningPulley():
+            return turn_mover(stage, item)
+        case EyePoint():
+            return _eye_mover(stage, item, grip)
+        case Alley() | Bulkhead() | Door() | Pen() | Strip():
+            start = _corner(stage.barn, item)
+            name = f"Move {owner}"
+            return objects_mover(stage, frozenset({owner}), start, name=name)
+    return _fixture_mover(stage, item, grip, part) if item is not None else None
+
+
+def _corner(barn: Barn, item: RoomPart) -> Vec3:
+    match item:
+        case Pen():
+            return (*item.outline[0], 0.0)
+        case Door():
+            return (*wall_frame(barn.room, item.wall).point(item.offset), 0.0)
+    return (item.x, item.y, 0.0)
+
+
+def movable_ids(barn: Barn, ids: frozenset[str]) -> frozenset[str]:
+    """Return those of some ids that can be moved by a vector, each only once.
+
+    Supports of a run and pulleys of a hoist that move too go with these.
+    """
+    carried = {s.id for run in barn.runs if run.id in ids for s in run.supports}
+    carried |= {
+        turn.id
+        for hoist in barn.hoists
+        if hoist.id in ids
+        for cable in hoist.cables
+        for turn in cable.turns
+    }
+    known = _movables(barn).keys() | _cabinets(barn)
+    return (ids & known) - carried
+
+
+def movers_of_many(stage: Stage, ids: frozenset[str], held: str) -> Mover | None:
+    """Return the mover of several objects at once; `held` is under the pointer."""
+    moved = movable_ids(stage.barn, ids)
+    single = mover_of(stage, held, Grip.BODY)
+    if single is None or not moved:
+        return None
+    name = f"Move {len(moved)} objects"
+    return objects_mover(stage, moved, single.start, name=name)
+
+
+def _cabinets(barn: Barn) -> set[str]:
+    electrical = barn.electrical
+    found = {SUPPLY: electrical.supply, SWITCH: electrical.switch}
+    return {owner for owner, item in found.items() if item is not None}
+
+
+def _fixture_mover(stage: Stage, fixture: Fixture, grip: Grip, part: str) -> Mover:
+    if grip is Grip.VERTEX:
+        return _vertex_mover(stage, fixture, int(part))
+    start = fixture_place(fixture, stage.barn.room)
+    ids = frozenset({fixture.id})
+    return objects_mover(stage, ids, start, name=f"Move {fixture.id}")
+
+
+def _vertex_mover(stage: Stage, fixture: Fixture, index: int) -> Mover:
+    """Return the mover of one point of a line or of one end of a bar."""
+    ids = frozenset({fixture.id})
+
+    def ask(kept: Kept) -> Request:
+        item = _with_point(fixture, index, kept.at)
+        edit = partial(edits.replace_object, item=item)
+        return Request(name=f"Reshape {fixture.id}", edit=edit)
+
+    return Mover(
+        start=fixture_points(fixture)[index],
+        keep=to_grid,
+        ask=ask,
+        notes=object_notes(stage, fixture.id, moving=ids),
+    )
+
+
+def _with_point(fixture: Fixture, index: int, at: Vec3) -> Fixture:
+    match fixture:
+        case FeedLine() | WaterLine() | SoakerLine() | Conduit():
+            path = fixture.path
+            return replace(fixture, path=(*path[:index], at, *path[index + 1 :]))
+        case TubeHeater() | Beam() | PlainCylinder() | PlainCapsule():
+            if index == 0:
+                return replace(fixture, start=at)
+            return replace(fixture, end=at)
+    return fixture
+
+
+def _eye_mover(stage: Stage, eye: EyePoint, grip: Grip) -> Mover:
+    """Return the mover of an eye point, or of what it looks at."""
+    start = eye.look if grip is Grip.LOOK else eye.eye
+
+    def ask(kept: Kept) -> Request:
+        item = (
+            replace(eye, look=kept.at)
+            if grip is Grip.LOOK
+            else replace(eye, eye=kept.at)
+        )
+        edit = partial(edits.replace_object, item=item)
+        return Request(name=f"Move {eye.id}", edit=edit)
+
+    notes = object_notes(stage, eye.id, moving=frozenset())
+    return Mover(start=start, keep=to_grid, ask=ask, notes=notes)

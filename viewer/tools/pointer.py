@@ -1,0 +1,264 @@
+"""The machine behind the pointer: choosing, dragging, and drawing a band.
+
+Fed with press, move, release and keys, it answers each with a step. A drag gives
+previews while it lasts and exactly one request at its end; Cancel gives none.
+"""
+
+import math
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from core.drawing.pick import Hit, Touch, owners_in, picked
+from core.drawing.records import CUT, SUPPLY, SWITCH, Grip, Handle
+from core.drawing.snap import snapped
+from core.errors import LiftlaneError
+from core.geometry.shapes import Vec2, Vec3
+from core.model.barn import Barn, object_ids
+from viewer.tools.events import (
+    Event,
+    Key,
+    KeyPress,
+    Modifier,
+    Move,
+    Press,
+    Release,
+)
+from viewer.tools.grips import is_room_part, mover_of, movers_of_many
+from viewer.tools.movers import Mover
+from viewer.tools.nudge import nudged
+from viewer.tools.steps import Request, Stage, Step
+
+__all__ = ["Pointer"]
+
+
+class _State(Enum):
+    """What the machine waits for."""
+
+    IDLE = auto()
+    PRESSED = auto()
+    DRAGGING = auto()
+    BANDING = auto()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Grasp:
+    """What is held since the press: where, by what, and who moves it."""
+
+    press: Press
+    stage: Stage
+    hit: Hit | None
+    mover: Mover | None
+    selection: frozenset[str]
+    is_cut: bool = False
+
+
+class Pointer:
+    """The pointer over one view.
+
+    Mutable: it remembers the press, and the last place that an object could go.
+    """
+
+    def __init__(self) -> None:
+        self._state = _State.IDLE
+        self._grasp: _Grasp | None = None
+        self._last: tuple[Request, Barn] | None = None
+
+    def feed(self, event: Event, stage: Stage) -> Step:
+        """Return what comes of one event.
+
+        Parameters
+        ----------
+        event : Event
+            What has happened, in the plane of the stage's drawing.
+        stage : Stage
+            The document without any preview, and what the view shows. During a
+            drag the stage of the press counts.
+
+        Returns
+        -------
+        Step
+            Preview, notes, request and selection.
+        """
+        match event:
+            case Press():
+                return self._pressed(event, stage)
+            case Move():
+                return self._moved(event)
+            case Release():
+                return self._released(event)
+            case KeyPress(key=Key.CANCEL):
+                return self._cancelled()
+            case KeyPress():
+                if self._state is not _State.IDLE:
+                    return Step(is_dragging=self._state is _State.DRAGGING)
+                return Step(request=nudged(stage, event))
+
+    def _pressed(self, press: Press, stage: Stage) -> Step:
+        hit = _first(picked(stage.drawing, press.at, tolerance=press.tolerance), stage)
+        selection = _selection_after(press, hit, stage)
+        self._last = None
+        self._state = _State.PRESSED
+        self._grasp = _Grasp(
+            press=press,
+            stage=stage,
+            hit=hit,
+            mover=_mover(stage, hit, selection),
+            selection=selection,
+            is_cut=hit is not None and hit.owner == CUT,
+        )
+        changed = selection != stage.shown.selection
+        return Step(selection=selection if changed else None)
+
+    def _moved(self, move: Move) -> Step:
+        grasp = self._grasp
+        if grasp is None:
+            return Step()
+        if self._state is _State.PRESSED:
+            if math.dist(move.at, grasp.press.at) <= grasp.press.tolerance:
+                return Step()
+            is_held = grasp.mover is not None or grasp.is_cut
+            self._state = _State.DRAGGING if is_held else _State.BANDING
+        if self._state is _State.BANDING:
+            return Step(band=(grasp.press.at, move.at))
+        if grasp.is_cut:
+            return Step(cut=_cut_at(grasp, move), is_dragging=True)
+        return self._dragged(grasp, move)
+
+    def _dragged(self, grasp: _Grasp, move: Move | Release) -> Step:
+        """Return the preview of an object where the pointer would put it."""
+        mover = grasp.mover
+        if mover is None:
+            return Step()
+        kept = mover.keep(_place(grasp, mover, move.at), move.modifiers)
+        request = mover.ask(kept)
+        try:
+            preview = request.edit(grasp.stage.barn).barn
+            notes = (*kept.guides, *mover.notes(preview, kept))
+        except LiftlaneError as error:
+            last = self._last[1] if self._last else None
+            return Step(preview=last, is_dragging=True, problem=str(error))
+        self._last = (request, preview)
+        return Step(preview=preview, notes=notes, is_dragging=True)
+
+    def _released(self, release: Release) -> Step:
+        grasp, state = self._grasp, self._state
+        if grasp is None:
+            return Step()
+        if state is _State.PRESSED and _is_far(grasp, release):
+            self._moved(Move(at=release.at, modifiers=release.modifiers))
+            state = self._state
+        step = self._finished(grasp, state, release)
+        self._forget()
+        return step
+
+    def _finished(self, grasp: _Grasp, state: _State, release: Release) -> Step:
+        if state is _State.BANDING:
+            return Step(selection=_banded(grasp, release))
+        if state is not _State.DRAGGING:
+            return Step()
+        if grasp.is_cut:
+            move = Move(at=release.at, modifiers=release.modifiers)
+            return Step(cut=_cut_at(grasp, move))
+        step = self._dragged(grasp, release)
+        if self._last is None:
+            return Step(problem=step.problem)
+        request, preview = self._last
+        if preview == grasp.stage.barn:
+            return Step()
+        return Step(request=request)
+
+    def _cancelled(self) -> Step:
+        grasp = self._grasp
+        was_cut = grasp is not None and grasp.is_cut
+        cut = grasp.stage.shown.cut if grasp is not None and was_cut else None
+        self._forget()
+        return Step(cut=cut)
+
+    def _forget(self) -> None:
+        self._state = _State.IDLE
+        self._grasp = None
+        self._last = None
+
+
+def _is_far(grasp: _Grasp, release: Release) -> bool:
+    return math.dist(release.at, grasp.press.at) > grasp.press.tolerance
+
+
+def _known(barn: Barn) -> frozenset[str]:
+    """Return everything that can be chosen or taken hold of."""
+    return frozenset((CUT, SUPPLY, SWITCH, *object_ids(barn)))
+
+
+def _first(hits: tuple[Hit, ...], stage: Stage) -> Hit | None:
+    """Return the hit that is meant: a handle, else what lies on top.
+
+    Parts of the room come last, those that are chosen before the others.
+    """
+    ids = _known(stage.barn)
+    known = [hit for hit in hits if hit.owner in ids]
+    handles = [hit for hit in known if isinstance(hit.record, Handle)]
+    chosen = [hit for hit in known if hit.owner in stage.shown.selection]
+    loose = [hit for hit in known if not is_room_part(stage.barn, hit.owner)]
+    return next(iter((*handles, *loose, *chosen, *known)), None)
+
+
+def _selection_after(press: Press, hit: Hit | None, stage: Stage) -> frozenset[str]:
+    old = stage.shown.selection
+    adding = Modifier.ADD in press.modifiers
+    if hit is None:
+        return old if adding else frozenset()
+    if hit.owner == CUT:
+        return old
+    if adding:
+        return old ^ {hit.owner}
+    if isinstance(hit.record, Handle):
+        return old
+    return old if hit.owner in old else frozenset({hit.owner})
+
+
+def _mover(stage: Stage, hit: Hit | None, selection: frozenset[str]) -> Mover | None:
+    if hit is None or hit.owner == CUT:
+        return None
+    grip = Grip.BODY
+    record = hit.record
+    if isinstance(record, Handle):
+        grip = record.grip
+    elif is_room_part(stage.barn, hit.owner):
+        if hit.owner not in stage.shown.selection:
+            return None
+    elif hit.owner not in selection:
+        return None
+    if grip is Grip.BODY and len(selection) > 1 and hit.owner in selection:
+        return movers_of_many(stage, selection, hit.owner)
+    return mover_of(stage, hit.owner, grip, record.part)
+
+
+def _place(grasp: _Grasp, mover: Mover, at: Vec2) -> Vec3:
+    """Return where the pointer would put the object, without a jump at the press."""
+    frame = grasp.stage.drawing.frame
+    du, dv = at[0] - grasp.press.at[0], at[1] - grasp.press.at[1]
+    x, y, z = (
+        s + du * r + dv * u
+        for s, r, u in zip(mover.start, frame.right, frame.up, strict=True)
+    )
+    return (x, y, z)
+
+
+def _cut_at(grasp: _Grasp, move: Move) -> float:
+    """Return where the section is cut for a pointer in the plan [in]."""
+    length = grasp.stage.barn.room.length
+    start = grasp.stage.shown.cut or 0.0
+    x = start + move.at[0] - grasp.press.at[0]
+    return snapped(min(max(x, 0.0), length), (), reach=0.0).value
+
+
+def _banded(grasp: _Grasp, release: Release) -> frozenset[str]:
+    """Return what a band takes: to the right all inside, to the left all touched."""
+    (u0, v0), (u1, v1) = grasp.press.at, release.at
+    touch = Touch.INSIDE if u1 >= u0 else Touch.TOUCHED
+    low, high = (min(u0, u1), min(v0, v1)), (max(u0, u1), max(v0, v1))
+    found = owners_in(grasp.stage.drawing, low, high, touch=touch)
+    known = (found & _known(grasp.stage.barn)) - {CUT}
+    if Modifier.ADD in release.modifiers:
+        return grasp.stage.shown.selection | known
+    return known
