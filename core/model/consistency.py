@@ -13,6 +13,7 @@ from itertools import pairwise
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.catalogue.parts import (
     AnchorScrew,
@@ -266,43 +267,23 @@ def _sides(corners: Sequence[Point2]) -> list[tuple[Point2, Point2]]:
 
 def _crosses_itself(corners: Sequence[Point2]) -> bool:
     """Tell whether sides of a closed outline meet other than at their corners."""
-    sides = _sides(corners)
-    count = len(sides)
-    for i, (a, b) in enumerate(sides):
-        _, after = sides[(i + 1) % count]
-        if _turn(a, b, after) == 0 and _along(a, b, after) < 0:
-            return True  # the next side runs back over this one
-        last = count - 1 if i == 0 else count
-        if any(_touch(a, b, *sides[j]) for j in range(i + 2, last)):
-            return True
-    return False
+    here = np.asarray(corners, dtype=float)
+    (x, y), (dx, dy) = here.T, (np.roll(here, -1, axis=0) - here).T
+    # on which side of the line through side i is corner j
+    turn = np.sign(dx[:, None] * (y - y[:, None]) - dy[:, None] * (x - x[:, None]))
+    parted = turn * np.roll(turn, -1, axis=1) < 0
+    crossing = parted & parted.T
+    own = np.eye(len(here), dtype=bool)
+    touching = (turn == 0) & _in_boxes(here) & ~own & ~np.roll(own, 1, axis=1)
+    return bool(crossing.any() or touching.any())
 
 
-def _turn(a: Point2, b: Point2, c: Point2) -> float:
-    """Return the doubled signed area of a triangle [in2]."""
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _along(a: Point2, b: Point2, c: Point2) -> float:
-    """Return the product of the steps a to b and b to c [in2]."""
-    return (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])
-
-
-def _touch(a: Point2, b: Point2, c: Point2, d: Point2) -> bool:
-    """Tell whether two segments have a point in common."""
-    turns = [_turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)]
-    signs = [(turn > 0) - (turn < 0) for turn in turns]
-    if signs[0] * signs[1] < 0 and signs[2] * signs[3] < 0:
-        return True
-    ends = [(a, b, c), (a, b, d), (c, d, a), (c, d, b)]
-    return any(
-        not sign and _within(*three) for sign, three in zip(signs, ends, strict=True)
-    )
-
-
-def _within(a: Point2, b: Point2, p: Point2) -> bool:
-    """Tell whether a point on the line of a segment is on the segment."""
-    return all(min(a[k], b[k]) <= p[k] <= max(a[k], b[k]) for k in (0, 1))
+def _in_boxes(here: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Tell for side i and corner j whether the corner is in the side's rectangle."""
+    after = np.roll(here, -1, axis=0)
+    low, high = np.minimum(here, after), np.maximum(here, after)
+    inside = (low[:, None] <= here) & (here <= high[:, None])
+    return np.asarray(inside.all(axis=2))
 
 
 def _run(run: Run) -> Iterator[Inconsistency]:

@@ -9,6 +9,7 @@ import math
 from dataclasses import replace
 from typing import Any
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
@@ -115,6 +116,7 @@ def barns(draw: st.DrawFn) -> Barn:
     )
 
 
+@pytest.mark.slow
 @settings(max_examples=150, deadline=None)
 @given(barn=barns(), unit=UNITS)
 def test_a_saved_barn_is_read_back_to_the_last_bit(
@@ -129,12 +131,14 @@ def test_a_saved_barn_is_read_back_to_the_last_bit(
     assert file.text == text
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(barn=barns(), unit=UNITS)
 def test_every_saved_barn_fits_the_schema(barn: Barn, unit: LengthUnit) -> None:
     SCHEMA.validate(json.loads(barn_text(barn, unit=unit)))
 
 
+@pytest.mark.slow
 @settings(max_examples=60, deadline=None)
 @given(barn=barns(), unit=UNITS)
 def test_the_digest_does_not_depend_on_the_unit(barn: Barn, unit: LengthUnit) -> None:

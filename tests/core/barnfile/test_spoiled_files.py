@@ -127,6 +127,7 @@ JSON_VALUES = st.recursive(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=400, deadline=None)
 @given(
     changes=st.lists(
@@ -171,6 +172,7 @@ def _missing(data: dict | list, key: object) -> bool:
     return not isinstance(key, int) or key >= len(data)
 
 
+@pytest.mark.slow
 @settings(max_examples=200, deadline=None)
 @given(cut=st.integers(0, 400), text=st.text(max_size=20), at=st.integers(0, 400))
 def test_whatever_text_stands_in_a_file_it_is_read_or_refused(
