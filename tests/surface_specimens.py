@@ -3,7 +3,7 @@
 import numpy as np
 import trimesh
 
-from core.geometry.shapes import FloatArray, Mesh
+from core.geometry.shapes import FloatArray, IntArray, Mesh
 
 
 def rolling_ground(cells: int, *, size: float = 600.0) -> Mesh:
@@ -11,14 +11,17 @@ def rolling_ground(cells: int, *, size: float = 600.0) -> Mesh:
     rng = np.random.default_rng(7)
     x, y = np.meshgrid(*[np.linspace(0, size, cells + 1)] * 2, indexing="ij")
     z = 90 + 4 * np.sin(x / 23) * np.cos(y / 31) + rng.normal(0, 0.1, x.shape)
-    index = np.arange((cells + 1) ** 2).reshape(cells + 1, cells + 1)
-    a, b, c, d = (
-        *(index[:-1, :-1], index[1:, :-1], index[1:, 1:]),
-        index[:-1, 1:],
-    )
-    faces = np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
+    faces = grid_faces(cells, cells)
     vertices = np.stack([x, y, z], axis=-1).reshape(-1, 3)
     return Mesh(vertices=vertices, faces=rng.permutation(faces))
+
+
+def grid_faces(rows: int, columns: int) -> IntArray:
+    """Return two triangles for each cell of a grid of vertices."""
+    index = np.arange((rows + 1) * (columns + 1)).reshape(rows + 1, columns + 1)
+    a, b = index[:-1, :-1], index[1:, :-1]
+    c, d = index[1:, 1:], index[:-1, 1:]
+    return np.stack([a, b, c, a, c, d], axis=-1).reshape(-1, 3)
 
 
 def box_mesh(low: FloatArray, high: FloatArray) -> Mesh:

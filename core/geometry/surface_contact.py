@@ -1,6 +1,6 @@
 """Which heights and stations of a run lie within its limit of given triangles.
 
-Every triangle gets an inner interval, from its corners, and an outer one, from
+Every triangle gets an inner interval, from one corner, and an outer one, from
 its box. Only those whose outer interval the united inner ones do not cover are
 solved exactly.
 """
@@ -8,6 +8,7 @@ solved exactly.
 import numpy as np
 from numpy.typing import NDArray
 
+from core.geometry.boxed_triangles import BoxedTriangles, gap_between
 from core.geometry.shapes import FloatArray, IntArray
 from core.geometry.tracks import Track
 from core.geometry.triangle_bands import Pieces, touching_band, touching_station
@@ -18,13 +19,13 @@ Intervals = tuple[FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
 
 
-def blocked_heights(triangles: FloatArray, track: Track) -> Intervals:
+def blocked_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
     """Return the heights of the axis at the supports that come too near.
 
     Parameters
     ----------
-    triangles : (3 corners, 3 axes, n) float
-        Triangles in the frame of the track, turned into the pose [in].
+    triangles : BoxedTriangles
+        Triangles within reach of the travel.
     track : Track
         The run.
 
@@ -33,22 +34,20 @@ def blocked_heights(triangles: FloatArray, track: Track) -> Intervals:
     lo, hi : (m,) float
         Disjoint intervals, upwards [in].
     """
-    beside = _beyond_plan(*_boxes(triangles), track) < track.reach**2
-    triangles = triangles[:, :, beside]
-    inner = united(_inner_heights(triangles, track))
+    inner = united(_inner_heights(triangles.corners[0], track))
     open_ = _uncovered(_outer_heights(triangles, track), inner)
-    exact = _exact_heights(triangles[:, :, open_], track)
+    exact = _exact_heights(triangles.corners[:, :, open_], track)
     lo, hi = united(_joined(inner, exact))
     return united((lo - track.up, hi + track.down))
 
 
-def contact_stations(triangles: FloatArray, track: Track) -> Intervals:
+def contact_stations(triangles: BoxedTriangles, track: Track) -> Intervals:
     """Return the stations within the limit at some height of the travel.
 
     Parameters
     ----------
-    triangles : (3 corners, 3 axes, n) float
-        Triangles in the frame of the track, turned into the pose [in].
+    triangles : BoxedTriangles
+        Triangles within reach of the travel.
     track : Track
         The run.
 
@@ -57,15 +56,13 @@ def contact_stations(triangles: FloatArray, track: Track) -> Intervals:
     lo, hi : (m,) float
         Disjoint intervals from 0 to the length of the run, upwards [in].
     """
-    low, high = _swept_heights(triangles, track)
-    near = _beyond_section(*_boxes(triangles), low, high, track) < track.reach**2
-    triangles, low, high = triangles[:, :, near], low[near], high[near]
-    inner = united(_inner_stations(triangles, low, high, track))
-    open_ = _uncovered(_outer_stations(triangles, low, high, track), inner)
+    swept = _swept_heights(triangles, track)
+    inner = united(_inner_stations(triangles.corners[0], *swept, track))
+    outer, near = _outer_stations(triangles, *swept, track)
+    open_ = np.flatnonzero(_uncovered(outer, inner) & near)
     exact = touching_station(
-        triangles[:, :, open_],
-        low[open_],
-        high[open_],
+        triangles.corners[:, :, open_],
+        *(swept[0][open_], swept[1][open_]),
         side=track.side,
         reach=track.reach,
     )
@@ -103,69 +100,34 @@ def _uncovered(outer: Intervals, inner: Intervals) -> _Mask:
     return np.asarray((below < 0) | (outer[1] > hi[below]))
 
 
-def _boxes(triangles: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Return the lowest and highest coordinates of each triangle, `(3, n)`."""
-    a, b, c = triangles
-    low, high = np.minimum(a, b), np.maximum(a, b)
-    return np.minimum(low, c), np.maximum(high, c)
-
-
-def _outside(
-    low: FloatArray, high: FloatArray, first: float, last: float
-) -> FloatArray:
-    """Return the gap between intervals and the interval from first to last."""
-    return np.maximum(np.maximum(low - last, first - high), 0.0)
-
-
-def _beyond_plan(low: FloatArray, high: FloatArray, track: Track) -> FloatArray:
-    """Bound the squared plan distance of boxes to the axis from below."""
-    u = _outside(low[0], high[0], 0.0, track.length)
-    v = _outside(low[1], high[1], -track.side, track.side)
-    return u * u + v * v
-
-
-def _beyond_section(
-    low: FloatArray,
-    high: FloatArray,
-    first: FloatArray,
-    last: FloatArray,
-    track: Track,
-) -> FloatArray:
-    """Bound the squared distance of boxes to the swept strip from below."""
-    v = _outside(low[1], high[1], -track.side, track.side)
-    w = np.maximum(np.maximum(low[2] - last, first - high[2]), 0.0)
-    return np.asarray(v * v + w * w)
-
-
 def _root(squared: FloatArray, track: Track) -> FloatArray:
     """Return how far the reach goes beyond a squared distance."""
     return np.sqrt(np.maximum(track.reach**2 - squared, 0.0))
 
 
-def _inner_heights(triangles: FloatArray, track: Track) -> Intervals:
-    """Return the heights at which a corner of each triangle is too near."""
-    squared = _beyond_plan(triangles.swapaxes(0, 1), triangles.swapaxes(0, 1), track)
+def _inner_heights(points: FloatArray, track: Track) -> Intervals:
+    """Return the heights at which points `(3, n)` are too near."""
+    u, v, w = points
+    along = gap_between(u, u, 0.0, track.length)
+    aside = gap_between(v, v, -track.side, track.side)
+    squared = along * along + aside * aside
     root = _root(squared, track)
-    stations = np.minimum(np.maximum(triangles[:, 0], 0.0), track.length)
-    level = triangles[:, 2] - track.axis(stations)
+    level = w - track.axis(track.stations(u, u)[0]) if track.sags else w
     some = squared < track.reach**2
-    lo = np.where(some, level - root, np.inf).min(axis=0)
-    hi = np.where(some, level + root, -np.inf).max(axis=0)
-    return lo, hi
+    return (level - root)[some], (level + root)[some]
 
 
-def _outer_heights(triangles: FloatArray, track: Track) -> Intervals:
+def _outer_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
     """Bound the heights at which each triangle is too near.
 
     The axis touches square to itself, or at its ends: at most by the sine of
     its slope times the reach away from the triangle.
     """
-    low, high = _boxes(triangles)
-    root = _root(_beyond_plan(low, high, track), track)
-    first = np.minimum(np.maximum(low[0], 0.0), track.length)
-    last = np.minimum(np.maximum(high[0], 0.0), track.length)
+    low, high = triangles.low, triangles.high
+    root = _root(triangles.plan * triangles.plan, track)
     sine = track.steep / np.sqrt(1.0 + track.steep**2)
-    axis_low, axis_high = track.axis_span(first, last, sine * track.reach)
+    margin = sine * track.reach
+    axis_low, axis_high = track.axis_span(*track.stations(low[0], high[0]), margin)
     return low[2] - axis_high - root, high[2] - axis_low + root
 
 
@@ -192,9 +154,9 @@ def _piece_pairs(triangles: FloatArray, track: Track) -> tuple[IntArray, IntArra
     return triangle, piece
 
 
-def _swept_heights(triangles: FloatArray, track: Track) -> Intervals:
+def _swept_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
     """Bound the heights that the metal sweeps near each triangle."""
-    first, last = triangles[:, 0].min(axis=0), triangles[:, 0].max(axis=0)
+    first, last = triangles.low[0], triangles.high[0]
     axis_low, axis_high = track.axis_span(first, last, track.reach)
     low = np.maximum(axis_low, track.offsets.min()) + track.low - track.down
     high = np.minimum(axis_high, track.offsets.max()) + track.top + track.up
@@ -202,22 +164,24 @@ def _swept_heights(triangles: FloatArray, track: Track) -> Intervals:
 
 
 def _inner_stations(
-    triangles: FloatArray, low: FloatArray, high: FloatArray, track: Track
+    points: FloatArray, low: FloatArray, high: FloatArray, track: Track
 ) -> Intervals:
-    """Return the stations at which a corner of each triangle is too near."""
-    corners = triangles.swapaxes(0, 1)
-    squared = _beyond_section(corners, corners, low, high, track)
-    root = _root(squared, track)
-    some = squared < track.reach**2
-    lo = np.where(some, triangles[:, 0] - root, np.inf).min(axis=0)
-    hi = np.where(some, triangles[:, 0] + root, -np.inf).max(axis=0)
-    return lo, hi
+    """Return the stations at which points `(3, n)` are too near."""
+    u, v, w = points
+    aside = gap_between(v, v, -track.side, track.side)
+    upright = gap_between(w, w, low, high)
+    squared = aside * aside + upright * upright
+    root, some = _root(squared, track), squared < track.reach**2
+    return (u - root)[some], (u + root)[some]
 
 
 def _outer_stations(
-    triangles: FloatArray, low: FloatArray, high: FloatArray, track: Track
-) -> Intervals:
-    """Bound the stations at which each triangle is too near."""
-    box_low, box_high = _boxes(triangles)
-    root = _root(_beyond_section(box_low, box_high, low, high, track), track)
-    return box_low[0] - root, box_high[0] + root
+    triangles: BoxedTriangles, low: FloatArray, high: FloatArray, track: Track
+) -> tuple[Intervals, _Mask]:
+    """Bound the stations at which each triangle is too near, and whether it is."""
+    box_low, box_high = triangles.low, triangles.high
+    aside = gap_between(box_low[1], box_high[1], -track.side, track.side)
+    upright = gap_between(box_low[2], box_high[2], low, high)
+    squared = aside * aside + upright * upright
+    root = _root(squared, track)
+    return (box_low[0] - root, box_high[0] + root), squared < track.reach**2

@@ -1,7 +1,9 @@
 """The least distance of a run's whole travel to given triangles."""
 
 import numpy as np
+from numpy.typing import NDArray
 
+from core.geometry.boxed_triangles import BoxedTriangles
 from core.geometry.shapes import FloatArray
 from core.geometry.tracks import Track
 from core.geometry.triangle_distance import (
@@ -26,7 +28,7 @@ def lower_nearest(a: Nearest | None, b: Nearest | None) -> Nearest | None:
 
 
 def nearest_in_travel(
-    triangles: FloatArray, track: Track, best: Nearest | None
+    boxed: BoxedTriangles, track: Track, best: Nearest | None
 ) -> Nearest | None:
     """Return the least distance of the swept axis to triangles.
 
@@ -35,8 +37,8 @@ def nearest_in_travel(
 
     Parameters
     ----------
-    triangles : (3 corners, 3 axes, n) float
-        Triangles in the frame of the track, turned into the pose [in].
+    boxed : BoxedTriangles
+        Triangles near the run.
     track : Track
         The run.
     best : Nearest or None
@@ -48,27 +50,37 @@ def nearest_in_travel(
         The better one of `best` and what was found; its height is that of the
         nearest point of the metal against the axis at the supports.
     """
-    plan, level, gap = _box_gaps(triangles, track)
-    bound = _corner_bound(triangles, track)
+    bound = _point_bound(boxed.corners[0], track)
     if best is not None:
         bound = min(bound, best.distance)
-    left = np.flatnonzero(gap <= bound + TIE)
-    left = left[np.lexsort((level[left], np.floor(gap[left] / TIE)))]
+    left = np.flatnonzero(boxed.gap <= bound + TIE)
+    corners, plan, gap = boxed.corners[:, :, left], boxed.plan[left], boxed.gap[left]
+    level = _lowest_level(corners, boxed.level[left], plan, track)
+    order = np.lexsort((level, np.floor(gap / TIE)))
     count = _FIRST_SOLVED
-    while left.size:
-        found = _solve(triangles[:, :, left[:count]], track, bound)
+    while order.size:
+        found = _solve(corners[:, :, order[:count]], track, bound)
         best = lower_nearest(best, found)
-        left = left[count:]
+        order = order[count:]
         if best is not None:
             bound = min(bound, best.distance)
-            left = left[_may_improve(plan[left], level[left], gap[left], best)]
+            order = order[_may_improve(plan[order], level[order], gap[order], best)]
         count *= 2
     return best
 
 
+def _lowest_level(
+    corners: FloatArray, level: FloatArray, plan: FloatArray, track: Track
+) -> FloatArray:
+    """Bound the height of what each triangle meets from below."""
+    if track.side > 0.0:
+        return level
+    return level + np.where(plan == 0.0, _rise_to_middle(corners), 0.0)
+
+
 def _may_improve(
     plan: FloatArray, level: FloatArray, gap: FloatArray, best: Nearest
-) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+) -> NDArray[np.bool_]:
     """Tell which triangles can be nearer, or as near and lower."""
     nearer = gap < best.distance - TIE
     below = np.sqrt(np.maximum((best.distance + TIE) ** 2 - plan * plan, 0.0))
@@ -76,31 +88,20 @@ def _may_improve(
     return np.asarray(nearer | lower)
 
 
-def _box_gaps(
-    triangles: FloatArray, track: Track
-) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Bound distances in plan, heights above the axis, and distances from below."""
-    a, b, c = triangles
-    low = np.minimum(np.minimum(a, b), c)
-    high = np.maximum(np.maximum(a, b), c)
-    u = np.maximum(np.maximum(low[0] - track.length, -high[0]), 0.0)
-    v = np.maximum(np.maximum(low[1], -high[1]) - track.side, 0.0)
-    first = np.minimum(np.maximum(low[0], 0.0), track.length)
-    last = np.minimum(np.maximum(high[0], 0.0), track.length)
-    axis_low, axis_high = track.axis_span(first, last, 0.0)
-    over = low[2] - (track.top + track.up) - axis_high
-    under = track.low - track.down + axis_low - high[2]
-    w = np.maximum(np.maximum(over, under), 0.0)
-    plan = np.sqrt(u * u + v * v)
-    # a sloping axis is met square to itself: shrink what was measured upright
-    w = w / np.sqrt(1.0 + track.steep**2)
-    gap = np.sqrt(plan * plan + w * w)
-    return plan, low[2] - axis_high, gap
+def _rise_to_middle(triangles: FloatArray) -> FloatArray:
+    """Return how far above its lowest corner each triangle meets v = 0."""
+    v, w = triangles[:, 1], triangles[:, 2]
+    dv, dw = v[[1, 2, 0]] - v, w[[1, 2, 0]] - w
+    across = (v > 0.0) != (v[[1, 2, 0]] > 0.0)
+    height = w - v * dw / np.where(across, dv, 1.0)
+    lowest = w.min(axis=0)
+    rise = np.where(across, height, np.inf).min(axis=0) - lowest
+    return np.asarray(np.where(across.any(axis=0), np.maximum(rise, 0.0), 0.0))
 
 
-def _corner_bound(triangles: FloatArray, track: Track) -> float:
-    """Return the least distance of the corners to the metal right beside them."""
-    u, v, w = triangles.transpose(1, 0, 2)
+def _point_bound(points: FloatArray, track: Track) -> float:
+    """Return the least distance of points `(3, n)` to the metal beside them."""
+    u, v, w = points
     station = np.minimum(np.maximum(u, 0.0), track.length)
     aside = np.maximum(np.abs(v) - track.side, 0.0)
     level = w - track.axis(station)

@@ -18,6 +18,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from core.geometry.boxed_triangles import BoxedTriangles
 from core.geometry.inside import points_inside
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray, Vec3
@@ -177,12 +178,13 @@ def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> SurfaceBands:
     blocks, gaps = _blocks_within(farthest, track, surface)
     near = int(np.searchsorted(gaps, track.reach + _ROUNDING))
     triangles = _triangles(surface, blocks[:near], track)
-    nearest = _nearest(triangles, track, None)
+    poses = _poses(triangles, track)
+    nearest = _nearest(triangles, poses, track, None)
     while near < len(blocks) and (nearest is None or gaps[near] < nearest.distance):
         more = _triangles(surface, blocks[near : near + _MORE_BLOCKS], track)
-        nearest = _nearest(more, track, nearest)
+        nearest = _nearest(more, _poses(more, track), track, nearest)
         near += _MORE_BLOCKS
-    heights, stations = _contact(triangles, track)
+    heights, stations = _contact(triangles, poses, track)
     lift = run.low - track.low
     bands = _pairs((heights[0] + lift, heights[1] + lift))
     if nearest is None or nearest.distance > track.radius + horizon:
@@ -210,13 +212,21 @@ def _far(bands: tuple[Interval, ...], stations: tuple[Interval, ...]) -> Surface
     )
 
 
-def _contact(triangles: FloatArray, track: Track) -> tuple[Intervals, Intervals]:
-    """Return the blocked heights and the stations in contact."""
-    poses = [
-        turned_about_pulley(triangles, track, angle) for angle in pose_angles(track)
+def _poses(triangles: FloatArray, track: Track) -> list[BoxedTriangles]:
+    """Return the triangles as the run at each outermost angle meets them."""
+    return [
+        BoxedTriangles.of(turned_about_pulley(triangles, track, angle), track)
+        for angle in pose_angles(track)
     ]
-    heights = [blocked_heights(pose, track) for pose in poses]
-    stations = [contact_stations(pose, track) for pose in poses]
+
+
+def _contact(
+    triangles: FloatArray, poses: list[BoxedTriangles], track: Track
+) -> tuple[Intervals, Intervals]:
+    """Return the blocked heights and the stations in contact."""
+    near = [pose.within(track.reach) for pose in poses]
+    heights = [blocked_heights(pose, track) for pose in near]
+    stations = [contact_stations(pose, track) for pose in near]
     if track.angle:
         wedge = wedge_of(triangles, track)
         heights.append(swing_heights(wedge, track))
@@ -233,11 +243,13 @@ def _all_united(parts: list[Intervals]) -> Intervals:
 
 
 def _nearest(
-    triangles: FloatArray, track: Track, best: Nearest | None
+    triangles: FloatArray,
+    poses: list[BoxedTriangles],
+    track: Track,
+    best: Nearest | None,
 ) -> Nearest | None:
     """Return the nearer of what is known and what the triangles give."""
-    for angle in pose_angles(track):
-        pose = turned_about_pulley(triangles, track, angle)
+    for pose, angle in zip(poses, pose_angles(track), strict=True):
         found = nearest_in_travel(pose, track, best)
         if found is not best and found is not None:
             best = _turned_out(found, track, angle)

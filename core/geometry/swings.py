@@ -107,9 +107,7 @@ def _beyond_ends(wedge: Wedge, track: Track) -> FloatArray:
 
 def _axis_span(wedge: Wedge, track: Track, margin: float) -> Intervals:
     """Bound the axis against the supports within a margin of each triangle."""
-    first = np.minimum(np.maximum(wedge.first, 0.0), track.length)
-    last = np.minimum(np.maximum(wedge.last, 0.0), track.length)
-    low, high = track.axis_span(first, last, margin)
+    low, high = track.axis_span(*track.stations(wedge.first, wedge.last), margin)
     return (
         np.maximum(low, track.offsets.min()),
         np.minimum(high, track.offsets.max()),

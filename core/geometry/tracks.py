@@ -93,6 +93,11 @@ class Track:
             angle=swing.angle,
         )
 
+    @property
+    def sags(self) -> bool:
+        """Whether the axis leaves the height of its supports anywhere."""
+        return bool(self.offsets.any())
+
     def to_frame(self, triangles: FloatArray) -> FloatArray:
         """Take triangles `(3, 3, n)` from the surface's own frame into this one."""
         x, y = triangles[:, 0] - self.x, triangles[:, 1] - self.y
@@ -115,10 +120,22 @@ class Track:
             return np.full_like(stations, self.offsets[0])
         return np.interp(stations, self.knots, self.offsets)
 
+    def stations(
+        self, first: FloatArray, last: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return the parts of intervals [in] that lie on the run, or its ends."""
+        return (
+            np.minimum(np.maximum(first, 0.0), self.length),
+            np.minimum(np.maximum(last, 0.0), self.length),
+        )
+
     def axis_span(
         self, first: FloatArray, last: FloatArray, margin: float
     ) -> tuple[FloatArray, FloatArray]:
         """Bound the axis from `first - margin` to `last + margin` [in]."""
+        if self.steep == 0.0:
+            level = np.full_like(first, self.offsets[0])
+            return level, level
         middle = self.axis((first + last) / 2.0)
         spread = self.steep * ((last - first) / 2.0 + margin)
         return middle - spread, middle + spread

@@ -102,10 +102,43 @@ def touching_station(
 
 def _highest(triangles: FloatArray, pieces: Pieces) -> FloatArray:
     """Return the greatest height at which each piece touches its triangle."""
+    tops = _side_tops(triangles, triangles[[1, 2, 0]], pieces).max(axis=0)
+    beyond = np.flatnonzero(_reaches_ends(triangles, pieces))
+    if beyond.size:
+        some = Pieces(
+            u0=pieces.u0[beyond],
+            u1=pieces.u1[beyond],
+            w0=pieces.w0[beyond],
+            w1=pieces.w1[beyond],
+            side=pieces.side,
+            reach=pieces.reach,
+        )
+        ends = _highest_at_ends(triangles[:, :, beyond], some)
+        tops[beyond] = np.maximum(tops[beyond], ends)
+    return np.asarray(tops)
+
+
+def _reaches_ends(triangles: FloatArray, pieces: Pieces) -> NDArray[np.bool_]:
+    """Tell which triangles may touch their piece at an end.
+
+    The long side is touched square to the axis: at most by the sine of its
+    slope times the reach away from the triangle. Faces touch only at ends.
+    """
+    du, dw = pieces.u1 - pieces.u0, pieces.w1 - pieces.w0
+    length = np.sqrt(du * du + dw * dw)
+    margin = pieces.reach * np.abs(dw) / np.where(length > 0.0, length, 1.0)
+    u = triangles[:, 0]
+    within = (u.min(axis=0) - margin >= pieces.u0) & (
+        u.max(axis=0) + margin <= pieces.u1
+    )
+    return np.asarray(~within | (length == 0.0))
+
+
+def _highest_at_ends(triangles: FloatArray, pieces: Pieces) -> FloatArray:
+    """Return the greatest height at which an end touches each triangle."""
     ends = np.array([[pieces.u0, pieces.u1], [pieces.w0, pieces.w1]])
     a, b = triangles, triangles[[1, 2, 0]]
     tops = [
-        _side_tops(a, b, pieces).max(axis=0),
         _ball_tops(a, b, ends, pieces).max(axis=(0, 1, 2)),
         _face_tops(triangles, ends, pieces).max(axis=(0, 1)),
     ]

@@ -24,8 +24,7 @@ from tests.surface_oracle import capsule_gap, coal_mesh, gap_at
 from tests.surface_specimens import as_mesh, box_mesh, rolling_ground
 
 LOW, TRAVEL = -20.0, 40.0
-LIFTS = np.arange(LOW, LOW + TRAVEL + 0.1, 0.5)
-HEIGHTS = np.arange(LOW - 15, LOW + TRAVEL + 15, 0.5)
+LIFTS = np.arange(LOW, LOW + TRAVEL + 0.1, 0.25)
 
 
 def loose_triangles(seed: int) -> Mesh:
@@ -82,12 +81,13 @@ METAL = {
 def test_verdicts_ends_and_least_gap_agree_with_coal(kind: str, seed: int) -> None:
     mesh, run = loose_triangles(seed), short_run(seed, **METAL[kind])
     model, found = coal_mesh(mesh), one(run, Surface.of(mesh))
-    gaps = np.array([gap_at(model, run, height) for height in HEIGHTS])
+    gaps = np.array([gap_at(model, run, height) for height in LIFTS])
     sure = np.abs(gaps - run.limit) > 1e-6
-    blocked = np.array([is_blocked(found, height) for height in HEIGHTS])
+    blocked = np.array([is_blocked(found, height) for height in LIFTS])
     assert np.array_equal(blocked[sure], gaps[sure] < run.limit)
     for height in np.ravel(found.bands):
-        assert gap_at(model, run, height) == pytest.approx(run.limit, abs=1e-6)
+        if LOW < height < LOW + TRAVEL:
+            assert gap_at(model, run, height) == pytest.approx(run.limit, abs=1e-6)
     check_least_gap(found, run, model, gaps)
 
 
@@ -95,8 +95,7 @@ def check_least_gap(
     found: SurfaceBands, run: SweptRun, model: object, gaps: FloatArray
 ) -> None:
     """Compare the least gap with coal's at its height and at all sampled ones."""
-    on_the_way = (HEIGHTS >= LOW) & (HEIGHTS <= LOW + TRAVEL)
-    least = max(gaps[on_the_way].min(), -run.radius)
+    least = max(gaps.min(), -run.radius)
     assert found.clearance <= least + 1e-6
     assert found.at_height is not None
     assert LOW <= found.at_height <= LOW + TRAVEL
@@ -163,8 +162,8 @@ def test_a_swing_of_a_bare_run_inside_its_span_is_exact(seed: int) -> None:
     mesh = loose_triangles(seed)
     model, found = coal_mesh(mesh), one(run, Surface.of(mesh))
     for height in np.ravel(found.bands):
-        if not LOW - 15 < height < LOW + TRAVEL:
-            continue  # above the pulleys the ropes point nowhere
+        if not LOW < height < LOW + TRAVEL:
+            continue
         angles = np.linspace(-0.3, 0.3, 61)
         gaps = [gap_at(model, run, height, angle=angle) for angle in angles]
         best = angles[int(np.argmin(gaps))]
@@ -267,13 +266,13 @@ def test_the_nearest_triangle_may_lie_in_another_block_than_the_nearest_box() ->
     no triangle of it is near; hand-worked: the speck lies 30 - 1 in off."""
     rng = np.random.default_rng(4)
     slant = np.array([[-200.0, 50, 20], [300.0, 0, 260], [300.0, 0, 261]])
-    specks = rng.uniform(0, 1e-3, (3 * (BLOCK + 6), 3))
+    specks = rng.uniform(0, 1e-3, (3 * BLOCK, 3))
     specks += np.array([60.0, 30.0, 70.0])
     far = slant + rng.uniform(0, 0.1, (BLOCK - 1, 3, 3))
     vertices = np.concatenate([slant, far.reshape(-1, 3), specks])
     mesh = Mesh(vertices=vertices, faces=np.arange(len(vertices)).reshape(-1, 3))
     surface = Surface.of(mesh)
-    assert surface.low.shape[1] > 1
+    assert surface.low.shape[1] == 2
     found = one(PLAIN, surface)
     assert found.clearance == pytest.approx(29.0, abs=2e-3)
     assert found.bands == ()
@@ -342,7 +341,7 @@ def test_a_scan_of_many_blocks_agrees_with_every_triangle_solved() -> None:
     mesh = rolling_ground(120, size=400.0)
     surface = Surface.of(mesh)
     for seed in range(4):
-        run = dataclasses.replace(short_run(seed), low=40.0, travel=60.0)
+        run = dataclasses.replace(short_run(seed), low=40.0, travel=70.0)
         run = dataclasses.replace(run, start=(100.0, 150.0), end=(300.0, 180.0 + seed))
         along = np.subtract(run.end, run.start) / math.dist(run.start, run.end)
         turn = np.array([[*along, 0], [-along[1], along[0], 0], [0, 0, 1]])
@@ -358,8 +357,9 @@ def test_a_scan_of_many_blocks_agrees_with_every_triangle_solved() -> None:
             reach=run.radius + run.limit,
         )
         lo, hi = touching_band(triangles, pieces)
-        inside = np.array([is_blocked(one(run, surface), h) for h in HEIGHTS + 100])
-        brute = np.array([((lo < h) & (h < hi)).any() for h in HEIGHTS + 100])
+        heights = np.arange(40.0, 110.0, 0.25)
+        inside = np.array([is_blocked(one(run, surface), h) for h in heights])
+        brute = np.array([((lo < h) & (h < hi)).any() for h in heights])
         assert np.array_equal(inside, brute)
         assert brute.any()
         assert one(run, surface).bands[0][0] == pytest.approx(lo.min(), abs=1e-9)
