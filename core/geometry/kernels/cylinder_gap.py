@@ -22,6 +22,8 @@ __all__ = ["cylinder_gap"]
 
 Pair = tuple[FloatArray, FloatArray]
 _SQUARE_ON = 1e-10
+_SQUARE = 1e-14
+_TIE = 1e-14
 _ZERO = 1e-12
 
 
@@ -88,18 +90,44 @@ def _rim_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
 
 
 def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
-    """Return the least distance over the six outermost points of the solids."""
+    """Return the least distance over the outermost points of the solids.
+
+    The lowest points beside the box of caps square across the run come first, since a
+    whole stretch of heights is as near.
+    """
     apart = np.full(solids.half.size, np.inf)
     place = solids.center
+    for sign in (-1.0, 1.0):
+        apart, place = _nearer(apart, place, *_square_cap_gap(solids, room, sign))
     for axis, sign in product((2, 1, 0), (-1.0, 1.0)):
         direction = [0.0, 0.0, 0.0]
         direction[axis] = sign
         point = solids.farthest(*direction)
-        near = room.nearest(*point)
-        way = [p - q for p, q in zip(point, near, strict=True)]
-        found = np.sqrt(way[0] * way[0] + way[1] * way[1] + way[2] * way[2])
-        apart, place = _nearer(apart, place, found, point)
+        apart, place = _nearer(apart, place, _point_gap(room, point), point)
     return apart, place
+
+
+def _square_cap_gap(
+    solids: Cylinders, room: Room, sign: float
+) -> tuple[FloatArray, Triple]:
+    """Return the distance of one cap at its lowest height beside the box, if square."""
+    au, av, aw = solids.axis
+    cu, cv, cw = solids.center
+    u = np.minimum(np.maximum(cu, room.first), room.last)
+    square = solids.radius * solids.radius - (u - cu) * (u - cu)
+    chord = np.sqrt(np.maximum(square, 0.0))
+    low = np.minimum(np.maximum(room.low, cw - chord), cw + chord)
+    at = np.where(square >= 0.0, u, cu)
+    point = (at, cv + sign * solids.half * av, low)
+    across = np.maximum(np.abs(au), np.abs(aw)) <= _SQUARE
+    return np.where(across, _point_gap(room, point), np.inf), point
+
+
+def _point_gap(room: Room, point: Triple) -> FloatArray:
+    """Return the distance of points to the box."""
+    near = room.nearest(*point)
+    u, v, w = (p - q for p, q in zip(point, near, strict=True))
+    return np.sqrt(u * u + v * v + w * w)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,8 +216,8 @@ def _edge_gaps(solids: Cylinders, edges: list[_Edge]) -> tuple[FloatArray, Tripl
 def _nearer(
     apart: FloatArray, place: Triple, found: FloatArray, point: Triple
 ) -> tuple[FloatArray, Triple]:
-    """Return the smaller distance and its point."""
-    less = found < apart
+    """Return the smaller distance and its point, the first of equal ones."""
+    less = found < apart * (1.0 - _TIE)
     return np.where(less, found, apart), (
         np.where(less, point[0], place[0]),
         np.where(less, point[1], place[1]),

@@ -25,6 +25,7 @@ __all__ = [
 Edges = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
 Band = tuple[FloatArray, FloatArray]
 _STEEP = 1e-12
+_NOTHING = 1e-200
 
 
 def square_reach(rho: FloatArray, reach: FloatArray) -> FloatArray:
@@ -64,22 +65,31 @@ def span_band(
     length = np.sqrt(dv * dv + dw * dw)
     turn = np.sign(dv) * np.sign(dw)
     best = turn * (side + reach * _divided(np.abs(dw), length))
+    upright = np.abs(dv) < _NOTHING
+    step = np.where(upright, 1.0, dv)
     end = v + dv
-    low, high = np.minimum(v, end), np.maximum(v, end)
-    steep = np.abs(dv) <= _STEEP * np.abs(dw)
-    best = np.where(steep, 0.0, best)
-    v_hi = np.minimum(np.maximum(best, low), high)
-    v_lo = np.minimum(np.maximum(-best, low), high)
-    slope = _divided(dw, np.where(steep, 0.0, dv))
-    top, bottom = np.maximum(w, w + dw), np.minimum(w, w + dw)
-    w_hi = np.where(steep, top, w + (v_hi - v) * slope)
-    w_lo = np.where(steep, bottom, w + (v_lo - v) * slope)
+    v_hi, t_hi = _stop(best, v, end, step)
+    v_lo, t_lo = _stop(-best, v, end, step)
+    v_hi, t_hi = np.where(upright, v, v_hi), np.where(upright, dw > 0.0, t_hi)
+    v_lo, t_lo = np.where(upright, v, v_lo), np.where(upright, dw < 0.0, t_lo)
     return _band(
-        w_lo,
+        w + t_lo * dw,
         square_reach(np.maximum(np.abs(v_lo) - side, 0.0), reach),
-        w_hi,
+        w + t_hi * dw,
         square_reach(np.maximum(np.abs(v_hi) - side, 0.0), reach),
     )
+
+
+def _stop(
+    best: FloatArray, start: FloatArray, end: FloatArray, step: FloatArray
+) -> Band:
+    """Return the place nearest to the best one on an edge, and its share of the way.
+
+    At the ends the share is exactly 0 or 1, however steep the edge is.
+    """
+    share = (best - start) / step
+    place = np.where(share <= 0.0, start, np.where(share >= 1.0, end, best))
+    return place, np.minimum(np.maximum(share, 0.0), 1.0)
 
 
 def cut_edges(
