@@ -9,17 +9,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.boxed_triangles import BoxedTriangles, gap_between
+from core.geometry.questions import Intervals, Steps, Touch, ask_touching
 from core.geometry.shapes import FloatArray, IntArray
 from core.geometry.tracks import Track
-from core.geometry.triangle_bands import Pieces, touching_band, touching_station
+from core.geometry.triangle_bands import Pieces
 
-__all__ = ["Intervals", "blocked_heights", "contact_stations", "united"]
+__all__ = ["blocked_heights", "contact_stations", "united"]
 
-Intervals = tuple[FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
 
 
-def blocked_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
+def blocked_heights(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]:
     """Return the heights of the axis at the supports that come too near.
 
     Parameters
@@ -36,12 +36,13 @@ def blocked_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
     """
     inner = united(_inner_heights(triangles.corners[0], track))
     open_ = _uncovered(_outer_heights(triangles, track), inner)
-    exact = _exact_heights(triangles.corners[:, :, open_], track)
+    question = _exact_heights(triangles.corners[:, :, open_], track)
+    exact = yield from ask_touching(question)
     lo, hi = united(_joined(inner, exact))
     return united((lo - track.up, hi + track.down))
 
 
-def contact_stations(triangles: BoxedTriangles, track: Track) -> Intervals:
+def contact_stations(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]:
     """Return the stations within the limit at some height of the travel.
 
     Parameters
@@ -60,12 +61,10 @@ def contact_stations(triangles: BoxedTriangles, track: Track) -> Intervals:
     inner = united(_inner_stations(triangles.corners[0], *swept, track))
     outer, near = _outer_stations(triangles, *swept, track)
     open_ = np.flatnonzero(_uncovered(outer, inner) & near)
-    exact = touching_station(
-        triangles.corners[:, :, open_],
-        *(swept[0][open_], swept[1][open_]),
-        side=track.side,
-        reach=track.reach,
+    question = _exact_stations(
+        triangles.corners[:, :, open_], swept[0][open_], swept[1][open_], track
     )
+    exact = yield from ask_touching(question)
     lo, hi = united(_joined(inner, exact))
     lo, hi = np.maximum(lo, 0.0), np.minimum(hi, track.length)
     return lo[lo <= hi], hi[lo <= hi]
@@ -131,7 +130,7 @@ def _outer_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
     return low[2] - axis_high - root, high[2] - axis_low + root
 
 
-def _exact_heights(triangles: FloatArray, track: Track) -> Intervals:
+def _exact_heights(triangles: FloatArray, track: Track) -> Touch:
     """Solve each triangle with every piece of the axis that it can meet."""
     triangle, piece = _piece_pairs(triangles, track)
     pieces = Pieces(
@@ -139,10 +138,29 @@ def _exact_heights(triangles: FloatArray, track: Track) -> Intervals:
         u1=track.knots[piece + 1],
         w0=track.offsets[piece],
         w1=track.offsets[piece + 1],
-        side=track.side,
-        reach=track.reach,
+        side=np.full(piece.shape, track.side),
+        reach=np.full(piece.shape, track.reach),
     )
-    return touching_band(triangles[:, :, triangle], pieces)
+    return Touch(triangles=triangles[:, :, triangle], pieces=pieces)
+
+
+def _exact_stations(
+    triangles: FloatArray, low: FloatArray, high: FloatArray, track: Track
+) -> Touch:
+    """Ask where a strip from low to high, pushed along the run, meets triangles.
+
+    That is the question for heights with u and w swapped.
+    """
+    zero = np.zeros_like(low)
+    pieces = Pieces(
+        u0=low,
+        u1=high,
+        w0=zero,
+        w1=zero,
+        side=np.full_like(low, track.side),
+        reach=np.full_like(low, track.reach),
+    )
+    return Touch(triangles=triangles[:, ::-1], pieces=pieces)
 
 
 def _piece_pairs(triangles: FloatArray, track: Track) -> tuple[IntArray, IntArray]:

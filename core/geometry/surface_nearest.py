@@ -4,14 +4,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.boxed_triangles import BoxedTriangles
+from core.geometry.questions import Approach, Steps, ask_nearest
 from core.geometry.shapes import FloatArray
 from core.geometry.tracks import Track
-from core.geometry.triangle_distance import (
-    TIE,
-    Nearest,
-    Prisms,
-    nearest_to_prisms,
-)
+from core.geometry.triangle_distance import TIE, Nearest, Prisms
 
 __all__ = ["lower_nearest", "nearest_in_travel"]
 
@@ -29,7 +25,7 @@ def lower_nearest(a: Nearest | None, b: Nearest | None) -> Nearest | None:
 
 def nearest_in_travel(
     boxed: BoxedTriangles, track: Track, best: Nearest | None
-) -> Nearest | None:
+) -> Steps[Nearest | None]:
     """Return the least distance of the swept axis to triangles.
 
     Triangles are solved in the order of the least distance that their boxes
@@ -59,10 +55,10 @@ def nearest_in_travel(
     order = np.lexsort((level, np.floor(gap / TIE)))
     count = _FIRST_SOLVED
     while order.size:
-        found = _solve(corners[:, :, order[:count]], track, bound)
-        best = lower_nearest(best, found)
+        question = _approach(corners[:, :, order[:count]], track, bound)
+        best = lower_nearest(best, (yield from ask_nearest(question)))
         order = order[count:]
-        if best is not None:
+        if best is not None and order.size:
             bound = min(bound, best.distance)
             order = order[_may_improve(plan[order], level[order], gap[order], best)]
         count *= 2
@@ -113,22 +109,20 @@ def _point_bound(points: FloatArray, track: Track) -> float:
     return float(np.sqrt(squared.min(initial=np.inf)))
 
 
-def _solve(triangles: FloatArray, track: Track, bound: float) -> Nearest | None:
-    """Solve triangles with every piece of the axis that may be near enough."""
+def _approach(triangles: FloatArray, track: Track, bound: float) -> Approach:
+    """Ask for each triangle with every piece of the axis that may be near enough."""
     low, high = triangles[:, 0].min(axis=0), triangles[:, 0].max(axis=0)
     starts, ends = track.knots[:-1, None], track.knots[1:, None]
     margin = bound + TIE
     near = (starts - margin <= high) & (ends + margin >= low)
     piece, triangle = np.nonzero(near)
-    if not piece.size:
-        return None
     prisms = Prisms(
         u0=track.knots[piece],
         u1=track.knots[piece + 1],
         w0=track.offsets[piece],
         w1=track.offsets[piece + 1],
-        low=track.low - track.down,
-        high=track.top + track.up,
-        side=track.side,
+        low=np.full(piece.shape, track.low - track.down),
+        high=np.full(piece.shape, track.top + track.up),
+        side=np.full(piece.shape, track.side),
     )
-    return nearest_to_prisms(triangles[:, :, triangle], prisms)
+    return Approach(triangles=triangles[:, :, triangle], prisms=prisms)

@@ -5,11 +5,11 @@ surely stays within. Only triangles whose outer interval is not yet covered by
 the inner ones of others are solved exactly; the least distance is found in the
 same way, nearest blocks first.
 
-Each run is swept by itself, so a result never depends on the other runs of a
-call. With a swing, metal with a half breadth gets a small margin downwards and
-the middle of the swing is enclosed at the run's ends and over sloping axes:
-blocked bands may come out larger there, never smaller. Stations over a sloping
-axis are enclosed in the same way.
+The exact questions of all runs are answered together, each from its own triangles
+alone, so a result never depends on the other runs of a call. With a swing, metal
+with a half breadth gets a small margin downwards and the middle of the swing is
+enclosed at the run's ends and over sloping axes: blocked bands may come out larger
+there, never smaller. Stations over a sloping axis are enclosed in the same way.
 """
 
 import math
@@ -20,15 +20,11 @@ import numpy as np
 
 from core.geometry.boxed_triangles import BoxedTriangles
 from core.geometry.inside import points_inside
+from core.geometry.questions import Intervals, Steps, answer_together
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray, Vec3
 from core.geometry.surface import BLOCK, Surface
-from core.geometry.surface_contact import (
-    Intervals,
-    blocked_heights,
-    contact_stations,
-    united,
-)
+from core.geometry.surface_contact import blocked_heights, contact_stations, united
 from core.geometry.surface_nearest import lower_nearest, nearest_in_travel
 from core.geometry.swings import (
     swing_heights,
@@ -51,6 +47,7 @@ Interval = tuple[float, float]
 
 _ROUNDING = 1e-9  # keeps blocks that only rounding puts out of reach [in]
 _MORE_BLOCKS = 32  # further blocks looked into at once for the least distance
+_TOGETHER = 32  # runs worked through together; bounds the memory
 _SEGMENT_BLOCKS = 8  # blocks looked into at once for a segment
 
 
@@ -117,7 +114,13 @@ def sweep_surface(
     tuple of SurfaceBands
         One for each run, in their order.
     """
-    return tuple(_sweep_one(run, surface, horizon) for run in runs)
+    works = [_sweep_one(run, surface, horizon) for run in runs]
+    parts = range(0, len(works), _TOGETHER)
+    return tuple(
+        result
+        for first in parts
+        for result in answer_together(works[first : first + _TOGETHER])
+    )
 
 
 def run_starts_inside(run: SweptRun, surface: Surface) -> bool:
@@ -171,7 +174,7 @@ def segment_surface_clearance(
     )
 
 
-def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> SurfaceBands:
+def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> Steps[SurfaceBands]:
     """Sweep one run."""
     track = Track.of(run, surface)
     farthest = track.radius + max(run.limit, horizon)
@@ -179,12 +182,12 @@ def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> SurfaceBands:
     near = int(np.searchsorted(gaps, track.reach + _ROUNDING))
     triangles = _triangles(surface, blocks[:near], track)
     poses = _poses(triangles, track)
-    nearest = _nearest(triangles, poses, track, None)
+    nearest = yield from _nearest(triangles, poses, track, None)
     while near < len(blocks) and (nearest is None or gaps[near] < nearest.distance):
         more = _triangles(surface, blocks[near : near + _MORE_BLOCKS], track)
-        nearest = _nearest(more, _poses(more, track), track, nearest)
+        nearest = yield from _nearest(more, _poses(more, track), track, nearest)
         near += _MORE_BLOCKS
-    heights, stations = _contact(triangles, poses, track)
+    heights, stations = yield from _contact(triangles, poses, track)
     lift = run.low - track.low
     bands = _pairs((heights[0] + lift, heights[1] + lift))
     if nearest is None or nearest.distance > track.radius + horizon:
@@ -222,11 +225,13 @@ def _poses(triangles: FloatArray, track: Track) -> list[BoxedTriangles]:
 
 def _contact(
     triangles: FloatArray, poses: list[BoxedTriangles], track: Track
-) -> tuple[Intervals, Intervals]:
+) -> Steps[tuple[Intervals, Intervals]]:
     """Return the blocked heights and the stations in contact."""
-    near = [pose.within(track.reach) for pose in poses]
-    heights = [blocked_heights(pose, track) for pose in near]
-    stations = [contact_stations(pose, track) for pose in near]
+    heights, stations = [], []
+    for pose in poses:
+        near = pose.within(track.reach)
+        heights.append((yield from blocked_heights(near, track)))
+        stations.append((yield from contact_stations(near, track)))
     if track.angle:
         wedge = wedge_of(triangles, track)
         heights.append(swing_heights(wedge, track))
@@ -247,10 +252,10 @@ def _nearest(
     poses: list[BoxedTriangles],
     track: Track,
     best: Nearest | None,
-) -> Nearest | None:
+) -> Steps[Nearest | None]:
     """Return the nearer of what is known and what the triangles give."""
     for pose, angle in zip(poses, pose_angles(track), strict=True):
-        found = nearest_in_travel(pose, track, best)
+        found = yield from nearest_in_travel(pose, track, best)
         if found is not best and found is not None:
             best = _turned_out(found, track, angle)
     if track.angle:

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from core.geometry.questions import Intervals
 from core.geometry.shapes import FloatArray
-from core.geometry.surface_contact import Intervals, united
+from core.geometry.surface_contact import united
 from core.geometry.tracks import Track, turned_about_pulley
 from core.geometry.triangle_distance import Nearest
 

@@ -15,21 +15,21 @@ from numpy.typing import NDArray
 
 from core.geometry.shapes import FloatArray
 
-__all__ = ["Pieces", "cross", "in_triangle", "touching_band", "touching_station"]
+__all__ = ["Pieces", "cross", "in_triangle", "touching_band"]
 
 _STEEP = 1e-12  # a face this near to upright touches at its edges
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pieces:
-    """Straight pieces of an axis, one for each triangle: ends `(n,)` [in]."""
+    """Straight pieces of an axis, one for each triangle; all fields `(n,)` [in]."""
 
     u0: FloatArray
     u1: FloatArray
     w0: FloatArray
     w1: FloatArray
-    side: float
-    reach: float
+    side: FloatArray
+    reach: FloatArray
 
 
 def touching_band(
@@ -63,41 +63,9 @@ def _twice(pieces: Pieces) -> Pieces:
         u1=np.concatenate([pieces.u1, pieces.u1]),
         w0=np.concatenate([pieces.w0, -pieces.w0]),
         w1=np.concatenate([pieces.w1, -pieces.w1]),
-        side=pieces.side,
-        reach=pieces.reach,
+        side=np.concatenate([pieces.side, pieces.side]),
+        reach=np.concatenate([pieces.reach, pieces.reach]),
     )
-
-
-def touching_station(
-    triangles: FloatArray,
-    low: FloatArray,
-    high: FloatArray,
-    *,
-    side: float,
-    reach: float,
-) -> tuple[FloatArray, FloatArray]:
-    """Return the stations at which an upright strip comes within reach.
-
-    The same question with u and w swapped: a strip from `low` to `high`,
-    drawn out to both sides, is pushed along the run.
-
-    Parameters
-    ----------
-    triangles : (3 corners, 3 axes, n) float
-        Triangles in the run's frame [in].
-    low, high : (n,) float
-        Ends of the strip in w [in].
-    side, reach : float
-        Half breadth of the strip and its growth in all directions [in].
-
-    Returns
-    -------
-    lo, hi : (n,) float
-        Stations [in]; lo = inf and hi = -inf where there are none.
-    """
-    zero = np.zeros_like(low)
-    pieces = Pieces(u0=low, u1=high, w0=zero, w1=zero, side=side, reach=reach)
-    return touching_band(triangles[:, ::-1], pieces)
 
 
 def _highest(triangles: FloatArray, pieces: Pieces) -> FloatArray:
@@ -110,8 +78,8 @@ def _highest(triangles: FloatArray, pieces: Pieces) -> FloatArray:
             u1=pieces.u1[beyond],
             w0=pieces.w0[beyond],
             w1=pieces.w1[beyond],
-            side=pieces.side,
-            reach=pieces.reach,
+            side=pieces.side[beyond],
+            reach=pieces.reach[beyond],
         )
         ends = _highest_at_ends(triangles[:, :, beyond], some)
         tops[beyond] = np.maximum(tops[beyond], ends)
@@ -142,7 +110,7 @@ def _highest_at_ends(triangles: FloatArray, pieces: Pieces) -> FloatArray:
         _ball_tops(a, b, ends, pieces).max(axis=(0, 1, 2)),
         _face_tops(triangles, ends, pieces).max(axis=(0, 1)),
     ]
-    if pieces.side > 0.0:
+    if pieces.side.any():
         tops.append(_end_tops(a, b, ends, pieces).max(axis=(0, 1)))
     return np.asarray(np.max(tops, axis=0))
 
@@ -179,10 +147,11 @@ def _end_tops(
     u, w = ends[:, :, None]
     t, top = _edge_top(
         *(a[:, 0] - u, a[:, 2] - w, b[:, 0] - u, b[:, 2] - w),
-        *(0.0, pieces.reach),
+        *(np.zeros_like(pieces.reach), pieces.reach),
     )
     across = a[:, 1] + t * (b[:, 1] - a[:, 1])
-    return np.where(np.abs(across) <= pieces.side, top, -np.inf)
+    met = (np.abs(across) <= pieces.side) & (pieces.side > 0.0)
+    return np.where(met, top, -np.inf)
 
 
 def _edge_top(
@@ -190,8 +159,8 @@ def _edge_top(
     wa: FloatArray,
     vb: FloatArray,
     wb: FloatArray,
-    side: float,
-    reach: float,
+    side: FloatArray,
+    reach: FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
     """Rest a long round-edged bar of breadth `2 side` on edges seen end on.
 
@@ -213,12 +182,12 @@ def _edge_top(
     return t, np.where(low <= high, top, -np.inf)
 
 
-def _corners(ends: FloatArray, side: float) -> FloatArray:
+def _corners(ends: FloatArray, side: FloatArray) -> FloatArray:
     """Return the end corners of each piece, `(2 ends, 1 or 2 sides, 3, n)`."""
-    sides = (-side, side) if side > 0.0 else (0.0,)
+    sides = (-side, side) if side.any() else (side,)
     u, w = ends
     return np.stack(
-        [np.stack([u, np.full_like(u, across), w], axis=1) for across in sides],
+        [np.stack([u, np.tile(across, (2, 1)), w], axis=1) for across in sides],
         axis=1,
     )
 

@@ -5,6 +5,7 @@ or on a corner and a face. All such pairs are tried; a body that is met is found
 by cutting edges with it.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from numpy.typing import NDArray
 from core.geometry.shapes import FloatArray
 from core.geometry.triangle_bands import cross, in_triangle
 
-__all__ = ["TIE", "Nearest", "Prisms", "nearest_to_prisms", "nearest_to_segment"]
+__all__ = ["TIE", "Nearest", "Prisms", "nearest_to_each", "nearest_to_segment"]
 
 TIE = 1e-9  # distances this near to each other count as equal [in]
 _PARALLEL = 1e-24  # squared sine below which two edges count as parallel
@@ -33,18 +34,18 @@ _Found = tuple[FloatArray, FloatArray, NDArray[np.bool_]]
 class Prisms:
     """Space swept by straight pieces of an axis, one for each triangle.
 
-    Each stands over the stations u0 to u1 `(n,)`, reaches across to `side` both
-    ways, and in height from `low` to `high` above the line from w0 to w1 `(n,)`,
-    all [in].
+    Each stands over the stations u0 to u1, reaches across to `side` both ways, and
+    in height from `low` to `high` above the line from w0 to w1; all `(n,)` [in].
+    Either all of them have a breadth or none has.
     """
 
     u0: FloatArray
     u1: FloatArray
     w0: FloatArray
     w1: FloatArray
-    low: float
-    high: float
-    side: float
+    low: FloatArray
+    high: FloatArray
+    side: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,18 +61,22 @@ class Nearest:
     on_triangle: FloatArray
 
 
-def nearest_to_prisms(triangles: FloatArray, prisms: Prisms) -> Nearest:
-    """Return the nearest points of all pairs of triangle and prism.
+def nearest_to_each(
+    triangles: FloatArray, prisms: Prisms, counts: Sequence[int]
+) -> list[Nearest]:
+    """Return the nearest points of each of several groups of pairs.
 
     Parameters
     ----------
     triangles : (3 corners, 3 axes, n) float
-        Triangles in the run's frame [in].
+        Triangles in their run's frame [in], one group behind the other.
     prisms : Prisms
         The prism that belongs to each triangle.
+    counts : sequence of int
+        Number of pairs in each group [-].
     """
     corners = _prism_corners(prisms)
-    edges = np.array(_ALL_EDGES if prisms.side > 0.0 else _FLAT_EDGES)
+    edges = np.array(_ALL_EDGES if prisms.side.any() else _FLAT_EDGES)
     starts, ends = corners[edges[:, 0]], corners[edges[:, 1]]
     used = corners[np.unique(edges)]
     found = [
@@ -81,7 +86,7 @@ def nearest_to_prisms(triangles: FloatArray, prisms: Prisms) -> Nearest:
         _corner_prism(triangles, prisms),
         _edge_in_prism(triangles, prisms),
     ]
-    return _lowest_nearest(found, prisms)
+    return _lowest_nearest(found, prisms, counts)
 
 
 def nearest_to_segment(
@@ -97,27 +102,42 @@ def nearest_to_segment(
         _pierced(starts, ends, triangles),
     ]
     zero = np.zeros(n)
-    line = Prisms(u0=zero, u1=zero, w0=zero, w1=zero, low=0.0, high=0.0, side=0.0)
-    return _lowest_nearest(found, line)
+    line = Prisms(u0=zero, u1=zero, w0=zero, w1=zero, low=zero, high=zero, side=zero)
+    return _lowest_nearest(found, line, [n])[0]
 
 
-def _lowest_nearest(found: list[_Found], prisms: Prisms) -> Nearest:
-    """Pick the nearest of all point pairs, the lowest of those equally near."""
+def _lowest_nearest(
+    found: list[_Found], prisms: Prisms, counts: Sequence[int]
+) -> list[Nearest]:
+    """Pick the nearest point pair of each group, the lowest of those equally near."""
     body = np.concatenate([points for points, _, _ in found])
     other = np.concatenate([points for _, points, _ in found])
     valid = np.concatenate([mask for _, _, mask in found])
     gap = body - other
     distance = np.where(valid, np.sqrt((gap * gap).sum(axis=1)), np.inf)
     height = body[:, 2] - _line(prisms, body[:, 0])
-    least = distance.min()
-    pick = np.where(distance <= least + TIE, height, np.inf).argmin()
-    row, column = np.unravel_index(pick, distance.shape)
-    return Nearest(
-        distance=float(least),
-        height=float(height[row, column]),
-        on_body=body[row, :, column],
-        on_triangle=other[row, :, column],
-    )
+    picked = []
+    for last, count in zip(np.cumsum(counts), counts, strict=True):
+        group = slice(last - count, last)
+        row, column = _lowest_of(distance[:, group], height[:, group])
+        column += last - count
+        picked.append(
+            Nearest(
+                distance=float(distance[row, column]),
+                height=float(height[row, column]),
+                on_body=body[row, :, column],
+                on_triangle=other[row, :, column],
+            )
+        )
+    return picked
+
+
+def _lowest_of(distance: FloatArray, height: FloatArray) -> tuple[int, int]:
+    """Return where the least distance is, the lowest of those equally small."""
+    near = distance <= distance.min() + TIE
+    pick = int(np.where(near, height, np.inf).argmin())
+    width: int = distance.shape[1]
+    return pick // width, pick % width
 
 
 def _line(prisms: Prisms, u: FloatArray) -> FloatArray:
@@ -133,7 +153,7 @@ def _prism_corners(prisms: Prisms) -> FloatArray:
     ends = ((prisms.u0, prisms.w0), (prisms.u1, prisms.w1))
     return np.stack(
         [
-            np.stack([u, np.full_like(u, across), w + height])
+            np.stack([u, across, w + height])
             for u, w in ends
             for across in (-prisms.side, prisms.side)
             for height in (prisms.low, prisms.high)

@@ -326,8 +326,11 @@ def test_a_rigid_motion_of_everything_changes_nothing(
 
 def test_results_do_not_depend_on_the_other_runs() -> None:
     surface = Surface.of(rolling_ground(60, size=120.0))
+    swing = Swing(pulley_height=110.0, angle=0.1)
+    kinds = [*METAL.values(), {"swing": swing}, {"swing": swing, "side": 1.0}]
     runs = [
-        dataclasses.replace(short_run(seed), low=60.0, limit=6.0) for seed in range(8)
+        dataclasses.replace(short_run(k), low=60.0, limit=6.0, **kinds[k % 6])
+        for k in range(40)
     ]
     together = sweep_surface(runs, surface)
     assert together == tuple(one(run, surface, horizon=24.0) for run in runs)
@@ -353,8 +356,8 @@ def test_a_scan_of_many_blocks_agrees_with_every_triangle_solved() -> None:
             u1=same * math.dist(run.start, run.end),
             w0=0 * same,
             w1=0 * same,
-            side=0.0,
-            reach=run.radius + run.limit,
+            side=0 * same,
+            reach=same * (run.radius + run.limit),
         )
         lo, hi = touching_band(triangles, pieces)
         heights = np.arange(40.0, 110.0, 0.25)
