@@ -9,6 +9,7 @@ from core.drawing.run_shapes import place
 from core.drawing.shown import Shown
 from core.geometry.shapes import Vec3
 from core.model.barn import Barn
+from core.model.electrical import Electrical
 from core.model.fixtures import (
     Beam,
     BoxHeater,
@@ -141,15 +142,25 @@ def holds(barn: Barn, *, selection: frozenset[str]) -> Iterator[Hold]:
         if fixture.id in selection:
             yield from _fixture_holds(fixture, barn.room)
     for run in barn.runs:
-        found = _run_holds(run, run.working_height)
-        yield from (
-            hold for hold in found if run.id in selection or hold.owner in selection
-        )
+        yield from _chosen_of_run(run, selection)
     for hoist in barn.hoists:
         for hold in _hoist_holds(hoist):
             if hoist.id in selection or hold.owner in selection:
                 yield hold
-    electrical = barn.electrical
+    yield from _electrical_holds(barn.electrical, selection)
+
+
+def _chosen_of_run(run: Run, selection: frozenset[str]) -> Iterator[Hold]:
+    if run.id in selection:
+        yield from _run_holds(run, run.working_height)
+    elif not selection.isdisjoint(support.id for support in run.supports):
+        found = _run_holds(run, run.working_height)
+        yield from (hold for hold in found if hold.owner in selection)
+
+
+def _electrical_holds(
+    electrical: Electrical, selection: frozenset[str]
+) -> Iterator[Hold]:
     if electrical.supply is not None and SUPPLY in selection:
         yield Hold(owner=SUPPLY, grip=Grip.SUPPLY, at=electrical.supply.at)
     if electrical.switch is not None and SWITCH in selection:

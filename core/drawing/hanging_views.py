@@ -1,12 +1,13 @@
 """Ropes, cables, clamps, leads, pulleys and cabinets on a view's plane."""
 
-from collections.abc import Callable, Iterable, Iterator
+import math
+from collections.abc import Callable, Iterator
 from functools import partial
 
 import numpy as np
 
 from core.catalogue.catalogue import Catalogue
-from core.catalogue.parts import Pulley
+from core.catalogue.parts import Pulley, Rope
 from core.drawing.faces import depth_range, face_record, seen_face
 from core.drawing.memo import Memo
 from core.drawing.records import (
@@ -22,15 +23,17 @@ from core.drawing.records import (
     Role,
 )
 from core.drawing.shown import Shown
-from core.geometry.shapes import Cylinder, Shape, Vec3, upright_box
+from core.geometry.shapes import Cylinder, FloatArray, Shape, Vec3, upright_box
 from core.model.barn import Barn
 from core.model.hoists import Hoist, PullCable, RunEnd
 from core.model.room import Room
 from core.model.runs import Run
 from core.placement.hanging import (
     clamp_point,
+    hoist_strands,
     hoist_travel,
     pull_cable_path,
+    pull_point,
     run_strands,
     support_points,
     winch_line,
@@ -46,8 +49,6 @@ __all__ = [
     "equipment_records",
     "hanging_groups",
     "pulleys_from_side",
-    "strand_records",
-    "strands_near",
 ]
 
 # sizes as drawn where the job names none: width, depth, height [in]; common practice
@@ -56,6 +57,9 @@ _SUPPLY = (14.0, 8.0, 18.0)
 _SWITCH = (8.0, 5.0, 12.0)
 _WHEEL = 0.75  # thickness of a turning pulley's wheel [in]
 
+Strands = tuple[Strand, ...]
+
+_FEW = 3  # up to here runs are hung one by one, beyond all of a hoist at once
 _OF_SUPPORTS = ("clamp", "insulator", "rope")
 _ROLES = {Kind.ROPE: Role.ROPE, Kind.CABLE: Role.CABLE, Kind.LEAD: Role.LEAD}
 
@@ -69,9 +73,7 @@ def cable_of(barn: Barn, run: str) -> tuple[Hoist, PullCable] | None:
     return None
 
 
-def _run_hanging(
-    barn: Barn, run: Run, catalogue: Catalogue, lift: float
-) -> tuple[Strand, ...]:
+def _hung_alone(barn: Barn, run: Run, catalogue: Catalogue, lift: float) -> Strands:
     """Return a run's ropes, insulators and clamps, and its pull cable."""
     pulled = cable_of(barn, run.id)
     if pulled is None or not run.supports:
@@ -85,15 +87,28 @@ def _run_hanging(
         part="pull cable",
         group=Kind.CABLE,
         points=path.part(first, path.lengths[-1]),
-        radius=0.1,
+        radius=catalogue.find(Rope, cable.cable).diameter / 2,
     )
     hung = run_strands(run, barn.room, catalogue, lift=lift, cable=cable, path=path)
     return (*hung, line)
 
 
-def _leads(
-    barn: Barn, catalogue: Catalogue, lift: float, only: str | None
-) -> tuple[Strand, ...]:
+def _hung_together(barn: Barn, catalogue: Catalogue, lift: float) -> dict[str, Strands]:
+    """Return what hangs on each run, the hoists gone through once."""
+    runs = {run.id: run.id for run in barn.runs}
+    runs |= {cable.id: cable.run for h in barn.hoists for cable in h.cables}
+    found: dict[str, list[Strand]] = {run.id: [] for run in barn.runs}
+    for hoist in barn.hoists:
+        for strand in hoist_strands(hoist, barn, catalogue, lift=lift):
+            if runs.get(strand.owner) in found:
+                found[runs[strand.owner]].append(strand)
+    return {
+        run.id: tuple(found[run.id]) or _hung_alone(barn, run, catalogue, lift)
+        for run in barn.runs
+    }
+
+
+def _leads(barn: Barn, catalogue: Catalogue, lift: float, only: str | None) -> Strands:
     """Return leads and jumpers; those of one run where only one is asked for."""
     runs, room = {run.id: run for run in barn.runs}, barn.room
     found: list[Strand] = []
@@ -134,58 +149,102 @@ def hanging_groups(
         are drawn where they pass it. Without it everything is drawn.
     """
     lift, catalogue, room = shown.lift, shown.catalogue, barn.room
-    moves = {h.id: hoist_travel(h, barn, catalogue) for h in barn.hoists}
-    view = (lift, catalogue, room, frame, window)
-    for run in barn.runs:
-        if only not in (None, run.id):
-            continue
-        pulled = cable_of(barn, run.id)
-        hoist = pulled[0] if pulled else None
-        inputs = (run, hoist, moves[hoist.id] if hoist else 0.0, *view)
-        strands = partial(_run_hanging, barn, run, catalogue, lift)
+    runs = [run for run in barn.runs if only in (None, run.id)]
+    for run, strands in _hung(barn, runs, shown, memo.common):
         make = partial(_records, strands, frame, window)
-        yield memo.group("hanging", run.id, inputs, make)
+        yield memo.group("hanging", run.id, (strands, frame, window), make)
     for hoist in barn.hoists if only is None else ():
-        strands = partial(_winch_strand, barn, hoist, catalogue, lift)
-        make = partial(_records, strands, frame, window)
-        yield memo.group("winch-line", hoist.id, (hoist, moves[hoist.id], *view), make)
-    strands = partial(_leads, barn, catalogue, lift, only)
-    make = partial(_records, strands, frame, window)
-    yield memo.group("leads", "", (barn.electrical, barn.runs, *view), make)
+        point = pull_point(hoist, barn, catalogue, lift=lift)
+        line = partial(_winch_strand, barn, hoist, catalogue, lift)
+        make = partial(_records_of, line, frame, window)
+        yield memo.group(
+            "winch-line", hoist.id, (hoist, point, catalogue, frame, window), make
+        )
+    lines = partial(_leads, barn, catalogue, lift, only)
+    make = partial(_records_of, lines, frame, window)
+    ends = (barn.electrical, barn.runs, room, lift, catalogue)
+    yield memo.group("leads", "", (*ends, frame, window), make)
 
 
-def _records(
-    strands: Callable[[], Iterable[Strand]],
-    frame: Frame,
-    window: tuple[float, float] | None,
-) -> Iterator[Record]:
-    if window is not None:
-        yield from strands_near(strands(), frame, window)
-        return
-    for strand in strands():
-        yield from strand_records(strand, frame)
+def _hung(
+    barn: Barn, runs: list[Run], shown: Shown, memo: Memo
+) -> Iterator[tuple[Run, Strands]]:
+    """Yield each run with what hangs on it, made anew only where it must be."""
+    lift, catalogue = shown.lift, shown.catalogue
+    moves: dict[str, tuple[Hoist, float]] = {}
+    for hoist in barn.hoists:
+        move = (hoist, hoist_travel(hoist, barn, catalogue))
+        moves |= {cable.run: move for cable in hoist.cables}
+    inputs = {
+        run.id: (run, *moves.get(run.id, ()), barn.room, catalogue, lift)
+        for run in runs
+    }
+    stale = [run for run in runs if not memo.holds("strands", run.id, inputs[run.id])]
+    together = _hung_together(barn, catalogue, lift) if len(stale) > _FEW else None
+    for run in runs:
+        make = (
+            partial(_hung_alone, barn, run, catalogue, lift)
+            if together is None
+            else partial(together.__getitem__, run.id)
+        )
+        yield run, memo.value("strands", run.id, inputs[run.id], make)
 
 
 def _winch_strand(
     barn: Barn, hoist: Hoist, catalogue: Catalogue, lift: float
-) -> tuple[Strand, ...]:
+) -> Strands:
     """Return the line from the winch to the pull point."""
-    line = winch_line(hoist, barn, catalogue, lift=lift)
     strand = Strand(
-        owner=hoist.id, part="winch line", group=Kind.CABLE, points=line, radius=0.1
+        owner=hoist.id,
+        part="winch line",
+        group=Kind.CABLE,
+        points=winch_line(hoist, barn, catalogue, lift=lift),
+        radius=catalogue.find(Rope, hoist.winch.rope).diameter / 2,
     )
     return (strand,)
 
 
-def strand_records(strand: Strand, frame: Frame) -> Iterator[Record]:
-    """Yield a strand seen on a plane; a clamp as what it looks like."""
-    points = frame.to_plane(np.array(strand.points))
-    if strand.part.startswith("clamp "):
-        yield _clamp(strand, points)
+def _records_of(
+    strands: Callable[[], Strands],
+    frame: Frame,
+    window: tuple[float, float] | None,
+) -> Iterator[Record]:
+    return _records(strands(), frame, window)
+
+
+def _records(
+    strands: Strands, frame: Frame, window: tuple[float, float] | None
+) -> Iterator[Record]:
+    """Yield strands on a plane; all points are projected at once."""
+    if not strands:
         return
-    insulator = strand.part.startswith("insulator ")
-    yield Polyline(
-        role=Role.SUPPORT if insulator else _ROLES[strand.group],
+    points = np.array([point for strand in strands for point in strand.points])
+    ends = np.cumsum([len(strand.points) for strand in strands])
+    flat = frame.to_plane(points)
+    if window is None:
+        for strand, part in zip(strands, np.split(flat, ends[:-1]), strict=True):
+            yield _seen(strand, part)
+        return
+    depths = frame.depths(points)
+    starts = np.concatenate(((0,), ends[:-1]))
+    least = np.minimum.reduceat(depths, starts)
+    most = np.maximum.reduceat(depths, starts)
+    whole = (window[0] <= least) & (most <= window[1])
+    for index in np.flatnonzero(whole | (least * most < 0.0)).tolist():
+        own = slice(int(starts[index]), int(ends[index]))
+        if whole[index]:
+            yield _seen(strands[index], flat[own])
+        else:
+            yield from _passing(strands[index], flat[own], depths[own])
+
+
+def _seen(strand: Strand, points: FloatArray) -> Record:
+    """Return a strand as seen; a clamp as what it looks like."""
+    kind = strand.part.partition(" ")[0]
+    if kind == "clamp":
+        return _clamp(strand, points)
+    return Polyline(
+        role=Role.SUPPORT if kind == "insulator" else _ROLES[strand.group],
         owner=_owner(strand),
         part=strand.part,
         points=points,
@@ -198,37 +257,22 @@ def _owner(strand: Strand) -> str:
     return support if kind in _OF_SUPPORTS else strand.owner
 
 
-def _clamp(strand: Strand, points: np.ndarray) -> Marker:
-    middle = points.mean(axis=0).tolist()
-    along = points[-1] - points[0]
+def _clamp(strand: Strand, points: FloatArray) -> Marker:
+    (u0, v0), (u1, v1) = points[0].tolist(), points[-1].tolist()
     return Marker(
         role=Role.HOIST,
         owner=_owner(strand),
         part=strand.part,
         kind=MarkerKind.CLAMP,
-        at=(middle[0], middle[1]),
-        size=max(2.0 * strand.radius, float(np.linalg.norm(along))),
-        angle=float(np.arctan2(along[1], along[0])),
+        at=((u0 + u1) / 2, (v0 + v1) / 2),
+        size=max(2.0 * strand.radius, math.hypot(u1 - u0, v1 - v0)),
+        angle=math.atan2(v1 - v0, u1 - u0),
         least_mm=1.0,
     )
 
 
-def strands_near(
-    strands: Iterable[Strand], frame: Frame, window: tuple[float, float]
-) -> Iterator[Record]:
-    """Yield strands within a window of depths; long ones where they pass the plane."""
-    low, high = window
-    for strand in strands:
-        points = np.array(strand.points)
-        depths = frame.depths(points)
-        if low <= depths.min() and depths.max() <= high:
-            yield from strand_records(strand, frame)
-        elif depths.min() < 0.0 < depths.max():
-            yield from _passing(strand, frame.to_plane(points), depths)
-
-
 def _passing(
-    strand: Strand, points: np.ndarray, depths: np.ndarray
+    strand: Strand, points: FloatArray, depths: FloatArray
 ) -> Iterator[Record]:
     """Yield a round cut wherever a strand passes the plane."""
     for k in np.flatnonzero(depths[:-1] * depths[1:] < 0.0).tolist():

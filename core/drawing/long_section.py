@@ -7,7 +7,7 @@ import numpy as np
 
 from core.analysis.report import Report, RunReport
 from core.drawing.findings import finding_groups
-from core.drawing.fixture_sections import fixture_section
+from core.drawing.fixture_views import fixture_groups
 from core.drawing.frames import long_frame
 from core.drawing.hanging_views import (
     cable_of,
@@ -115,22 +115,8 @@ def _groups(
         "room", "", place, partial(building_section, room, frame, depth=_REACH)
     )
     yield memo.group("trusses", "", place, partial(truss_section, room, frame))
-    for fixture in barn.fixtures:
-        mesh = shown.meshes.get(fixture.id)
-        yield memo.group(
-            "fixture",
-            fixture.id,
-            (fixture, mesh, *place),
-            partial(
-                fixture_section,
-                fixture,
-                room,
-                frame,
-                mesh=mesh,
-                depth=_REACH,
-                before=_REACH,
-            ),
-        )
+    window = (-_REACH, _REACH)
+    yield from fixture_groups(barn, shown, frame, memo, window=window)
     found = report.runs.get(run.id) if report else None
     body = body_of(run, room, shown.catalogue, found)
     still = (run, room, shown.catalogue, found)
@@ -141,8 +127,7 @@ def _groups(
         (*still, shown.lift),
         partial(run_long_section, run, body, lift=shown.lift),
     )
-    window = (-_REACH, _REACH)
-    yield from hanging_groups(barn, shown, frame, memo, only=run.id, window=None)
+    yield from hanging_groups(barn, shown, frame, memo, only=run.id)
     pulled = cable_of(barn, run.id)
     leaves = pulled[1].leaves if pulled else RunEnd.FRONT
     hung = (run, room, shown.catalogue, leaves)

@@ -1,12 +1,16 @@
 """Groups that stay the same object for as long as what they show does."""
 
 from collections.abc import Callable, Iterable
+from typing import Any, TypeVar
 
 from core.drawing.records import Frame, Group, Record
 
 __all__ = ["Memo"]
 
+T = TypeVar("T")
 _VALUES = (bool, int, float, str, tuple, frozenset, Frame)
+
+_Key = tuple[str, str]
 
 
 def _same(old: object, new: object) -> bool:
@@ -20,11 +24,20 @@ class Memo:
     """What one view drew last, with what it was drawn from.
 
     Mutable and held by the view that draws: an object of the document that is
-    the same object as before gives the very group of before.
+    the same object as before gives the very group of before. Views of one
+    document share what is no record yet, such as the solids of a fixture, when
+    they are given one common memo.
+
+    Parameters
+    ----------
+    common : Memo, optional
+        Where such things are kept; this memo itself without one.
     """
 
-    def __init__(self) -> None:
-        self._kept: dict[tuple[str, str], tuple[tuple[object, ...], Group]] = {}
+    def __init__(self, common: "Memo | None" = None) -> None:
+        self._groups: dict[_Key, tuple[tuple[object, ...], Group]] = {}
+        self._values: dict[_Key, tuple[tuple[object, ...], Any]] = {}
+        self.common = common or self
 
     def group(
         self,
@@ -44,15 +57,31 @@ class Memo:
         make : callable
             Makes the records; called only when an input has changed.
         """
-        kept = self._kept.get((kind, owner))
+        kept = self._groups.get((kind, owner))
         if kept is not None and all(map(_same, kept[0], inputs)):
             return kept[1]
         group = Group(key=(kind, owner), records=tuple(make()))
-        self._kept[kind, owner] = (inputs, group)
+        self._groups[kind, owner] = (inputs, group)
         return group
 
+    def value(
+        self, kind: str, owner: str, inputs: tuple[object, ...], make: Callable[[], T]
+    ) -> T:
+        """Return the kept thing of this kind and owner, or make it anew."""
+        if self.holds(kind, owner, inputs):
+            found: T = self._values[kind, owner][1]
+            return found
+        made = make()
+        self._values[kind, owner] = (inputs, made)
+        return made
+
+    def holds(self, kind: str, owner: str, inputs: tuple[object, ...]) -> bool:
+        """Tell whether a thing is kept that was made from the same inputs."""
+        kept = self._values.get((kind, owner))
+        return kept is not None and all(map(_same, kept[0], inputs))
+
     def keep_only(self, groups: Iterable[Group]) -> None:
-        """Forget what is not among these groups."""
+        """Forget every group that is not among these."""
         keys = {group.key for group in groups}
-        for key in self._kept.keys() - keys:
-            del self._kept[key]
+        for key in self._groups.keys() - keys:
+            del self._groups[key]

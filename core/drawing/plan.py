@@ -9,8 +9,8 @@ import numpy as np
 from core.analysis.report import Report, RunReport
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.parts import Pulley
-from core.drawing.faces import face_record, seen_face
 from core.drawing.findings import finding_groups
+from core.drawing.fixture_views import fixture_groups
 from core.drawing.frames import PLAN
 from core.drawing.handles import handles
 from core.drawing.hanging_views import hanging_groups
@@ -36,18 +36,16 @@ from core.drawing.room_plan import flat, room_plan, truss_plan
 from core.drawing.run_shapes import body_of, half_width, place
 from core.drawing.shown import Shown
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import Mesh, Vec3
+from core.geometry.shapes import Vec3
 from core.model.barn import Barn
 from core.model.electrical import Electrical
-from core.model.fixtures import Fixture, Scan
 from core.model.hoists import Hoist
 from core.model.job import EyePoint
 from core.model.room import Room, Wall
 from core.model.runs import PointDirection, Run
 from core.placement.runs import run_direction, run_length
-from core.placement.solids import Moving, fixture_solids
 
-__all__ = ["LANE_WIDTH", "fixture_plan", "plan", "run_plan"]
+__all__ = ["LANE_WIDTH", "plan", "run_plan"]
 
 LANE_WIDTH = 120.0  # [in] common practice, no published source
 _MARGIN = 36.0  # sheet round the walls [in]
@@ -104,14 +102,7 @@ def _groups(
     room = barn.room
     yield memo.group("room", "", (room,), partial(room_plan, room))
     yield memo.group("trusses", "", (room,), partial(truss_plan, room))
-    for fixture in barn.fixtures:
-        mesh = shown.meshes.get(fixture.id)
-        yield memo.group(
-            "fixture",
-            fixture.id,
-            (fixture, room, mesh),
-            partial(fixture_plan, fixture, room, mesh=mesh),
-        )
+    yield from fixture_groups(barn, shown, PLAN, memo)
     for run in barn.runs:
         found = report.runs.get(run.id) if report else None
         inputs = (run, room, shown.catalogue, found)
@@ -131,23 +122,6 @@ def _groups(
         yield from finding_groups(barn, report, shown, PLAN, memo)
     held = (barn, shown.selection, shown.cut, shown.eye)
     yield memo.group("handles", "", held, partial(handles, barn, shown, PLAN))
-
-
-def fixture_plan(
-    fixture: Fixture, room: Room, *, mesh: Mesh | None = None
-) -> Iterator[Record]:
-    """Yield the outlines of a fixture's parts from above.
-
-    A scan whose mesh is not loaded is not drawn.
-    """
-    if isinstance(fixture, Scan) and mesh is None:
-        return
-    meshes = {fixture.id: mesh} if mesh is not None else {}
-    for solid in fixture_solids(fixture, room, meshes):
-        role = Role.MOVING if solid.moving is Moving.SWEPT else Role.FIXTURE_SEEN
-        yield face_record(
-            seen_face(solid.shape, PLAN), role=role, owner=fixture.id, part=solid.part
-        )
 
 
 def _run(

@@ -8,7 +8,7 @@ import numpy as np
 from core.analysis.report import Report, RunReport
 from core.catalogue.catalogue import Catalogue
 from core.drawing.findings import finding_groups
-from core.drawing.fixture_sections import NEAR_DEPTH, fixture_section
+from core.drawing.fixture_views import NEAR_DEPTH, fixture_groups
 from core.drawing.frames import section_frame
 from core.drawing.hanging_views import equipment_records, hanging_groups
 from core.drawing.memo import Memo
@@ -119,14 +119,7 @@ def _groups(
         (room, x),
         partial(building_section, room, frame, depth=SEEN_DEPTH),
     )
-    for fixture in barn.fixtures:
-        mesh = shown.meshes.get(fixture.id)
-        yield memo.group(
-            "fixture",
-            fixture.id,
-            (fixture, room, mesh, x),
-            partial(fixture_section, fixture, room, frame, mesh=mesh, depth=SEEN_DEPTH),
-        )
+    yield from fixture_groups(barn, shown, frame, memo, window=(0.0, SEEN_DEPTH))
     for run in barn.runs:
         found = report.runs.get(run.id) if report else None
         inputs = (run, room, shown.catalogue, found, shown.lift, x)
