@@ -39,7 +39,7 @@ class Solids:
 
 @dataclass(frozen=True, kw_only=True)
 class Segments:
-    """A segment for each pair, and the direction square to it in which it moves.
+    """A segment for each pair, and the direction in which it moves.
 
     Start ``(n, 3)``, unit direction ``(n, 3)``, length ``(n,)``, unit direction of
     the move ``(n, 3)``.
@@ -295,15 +295,25 @@ def gap_at(segments: Segments, solids: Solids, way: Array) -> Array:
     )[1]
 
 
+def _ways(segments: Segments, solids: Solids) -> tuple[Array, Array]:
+    """Return the way that brings each segment beside its solid, and how far off it is.
+
+    Beyond that far from it, no part of the segment is beside the ball round the solid.
+    """
+    middle = _dot(solids.center - segments.start, segments.move)
+    lean = np.abs(_dot(segments.direction, segments.move)) * segments.length
+    return middle, solids.reach + lean
+
+
 def least_gap(
     segments: Segments, solids: Solids, low: Array, high: Array
 ) -> tuple[Array, Array]:
     """Return the way in [low, high] at which each pair is nearest, and the distance."""
-    middle = _dot(solids.center - segments.start, segments.move)
+    middle, wide = _ways(segments, solids)
     return golden(
         lambda way: gap_at(segments, solids, way),
-        np.clip(middle - solids.reach, low, high),
-        np.clip(middle + solids.reach, low, high),
+        np.clip(middle - wide, low, high),
+        np.clip(middle + wide, low, high),
     )
 
 
@@ -315,8 +325,8 @@ def band_ends(
     Both are nan where the pair never comes that near.
     """
     low, high = np.full(len(distance), np.nan), np.full(len(distance), np.nan)
-    middle = _dot(solids.center - segments.start, segments.move)
-    wide = solids.reach + distance + 1.0
+    middle, wide = _ways(segments, solids)
+    wide = wide + distance + 1.0
     nearest, gap = least_gap(segments, solids, middle - wide, middle + wide)
     rows = np.nonzero(gap < distance)[0]
     if len(rows):
