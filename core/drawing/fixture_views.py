@@ -63,6 +63,19 @@ def fixture_groups(
         Depths between which fixtures are drawn, cut or seen [in]; without it all
         are drawn as seen.
     """
+    inputs = (barn.fixtures, barn.room, shown.meshes, frame, window)
+    yield from memo.value(
+        "fixtures", "", inputs, lambda: tuple(_groups(barn, shown, frame, memo, window))
+    )
+
+
+def _groups(
+    barn: Barn,
+    shown: Shown,
+    frame: Frame,
+    memo: Memo,
+    window: tuple[float, float] | None,
+) -> Iterator[Group]:
     room = barn.room
     solids = [_solids(each, room, shown, memo.common) for each in barn.fixtures]
     if window is None:

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from functools import partial
+from itertools import accumulate, pairwise
 
 import numpy as np
 
@@ -219,23 +220,23 @@ def _records(
     if not strands:
         return
     points = np.array([point for strand in strands for point in strand.points])
-    ends = np.cumsum([len(strand.points) for strand in strands])
+    ends = list(accumulate((len(strand.points) for strand in strands), initial=0))
+    own = [slice(a, b) for a, b in pairwise(ends)]
     flat = frame.to_plane(points)
     if window is None:
-        for strand, part in zip(strands, np.split(flat, ends[:-1]), strict=True):
-            yield _seen(strand, part)
+        for strand, part in zip(strands, own, strict=True):
+            yield _seen(strand, flat[part])
         return
     depths = frame.depths(points)
-    starts = np.concatenate(((0,), ends[:-1]))
-    least = np.minimum.reduceat(depths, starts)
-    most = np.maximum.reduceat(depths, starts)
+    least = np.minimum.reduceat(depths, ends[:-1])
+    most = np.maximum.reduceat(depths, ends[:-1])
     whole = (window[0] <= least) & (most <= window[1])
     for index in np.flatnonzero(whole | (least * most < 0.0)).tolist():
-        own = slice(int(starts[index]), int(ends[index]))
+        strand, part = strands[index], own[index]
         if whole[index]:
-            yield _seen(strands[index], flat[own])
+            yield _seen(strand, flat[part])
         else:
-            yield from _passing(strands[index], flat[own], depths[own])
+            yield from _passing(strand, flat[part], depths[part])
 
 
 def _seen(strand: Strand, points: FloatArray) -> Record:
