@@ -11,6 +11,7 @@ from core.geometry.shapes import FloatArray, IntArray
 __all__ = ["near_pairs"]
 
 _SLACK = 1e-6
+_FEW = 1024  # up to here all lanes are looked at together
 _CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the cache
 
 
@@ -22,10 +23,12 @@ def near_pairs(
     Ordered by lane, then obstacle. Pairs that are farther apart may be among them,
     nearer ones are never left out.
     """
+    many = len(obstacles) > _FEW
     count = lanes.length.size
-    step = max(1, _CELLS // max(len(obstacles), 1))
+    step = 1 if many else max(1, _CELLS // max(len(obstacles), 1))
+    near = _near_one if many else _near_some
     parts = [
-        _near(lanes, slice(first, first + step), obstacles, margin)
+        near(lanes, slice(first, first + step), obstacles, margin)
         for first in range(0, count, step)
     ]
     none = np.zeros(0, dtype=np.int64)
@@ -39,7 +42,29 @@ def near_pairs(
     )
 
 
-def _near(
+def _near_one(
+    lanes: Lanes, one: slice, obstacles: ObstacleSet, margin: float
+) -> tuple[IntArray, IntArray]:
+    """Return the obstacles that may be near one lane, thinned out slab by slab."""
+    origin = lanes.frames.origin[:, one][:, 0]
+    center, half = obstacles.center, obstacles.half
+    rows = None
+    for axes, low, high in _slabs(lanes, one, margin):
+        axis = axes[:, 0]
+        start = float((origin * axis).sum())
+        along, reach = np.zeros(()), np.zeros(())
+        for k in np.flatnonzero(axis):
+            along = along + center[k] * axis[k]
+            reach = reach + half[k] * abs(axis[k])
+        met = (along - reach <= high[0] + start) & (along + reach >= low[0] + start)
+        kept = np.flatnonzero(met)
+        center, half = center[:, kept], half[:, kept]
+        rows = kept if rows is None else rows[kept]
+    found = np.zeros(0, dtype=np.int64) if rows is None else rows
+    return np.zeros(found.size, dtype=np.int64), found
+
+
+def _near_some(
     lanes: Lanes, some: slice, obstacles: ObstacleSet, margin: float
 ) -> tuple[IntArray, IntArray]:
     """Return the obstacles that may be near some of the lanes, as places of both."""
@@ -51,7 +76,7 @@ def _near(
         reach = np.abs(axis).T @ obstacles.half
         met &= along - reach <= (high + start)[:, None]
         met &= along + reach >= (low + start)[:, None]
-    lane, obstacle = np.nonzero(met)
+    lane, obstacle = np.divmod(np.flatnonzero(met), max(len(obstacles), 1))
     return lane, obstacle
 
 

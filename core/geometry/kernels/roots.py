@@ -16,6 +16,8 @@ __all__ = ["rising_directions", "rising_roots"]
 
 _MOST_STEPS = 120
 _NARROW = 1e-14
+_NUDGE = 1e-9
+_NEAR = 1e-8  # a least distance is wrong by no more than this, mostly its square
 _End = tuple[FloatArray, FloatArray]
 _Function = Callable[[IntArray, FloatArray], tuple[FloatArray, FloatArray]]
 
@@ -34,16 +36,23 @@ def rising_roots(
     good : FloatArray, shape (n,)
         How small a value counts as zero.
     """
+    bracket = np.stack((*left, *right))
     ends = _close_in(
         lambda items, place: function(items, place[0]),
-        np.stack((*left, *right)),
+        bracket,
         good,
+        _chord(bracket, 1),
+        _NEAR,
     )
     return np.asarray((ends[0] + ends[2]) / 2)
 
 
 def rising_directions(
-    function: _Function, left: FloatArray, right: FloatArray, good: FloatArray
+    function: _Function,
+    left: FloatArray,
+    right: FloatArray,
+    good: FloatArray,
+    guess: FloatArray,
 ) -> tuple[FloatArray, FloatArray]:
     """Bracket the directions in which rising functions pass zero.
 
@@ -58,21 +67,33 @@ def rising_directions(
         Direction and value, below zero on the left and above on the right.
     good : FloatArray, shape (n,)
         How small a value counts as zero.
+    guess : FloatArray, shape (2, n)
+        Where to look first, or just inside the nearest end of the bracket.
 
     Returns
     -------
     left, right : FloatArray, shape (2, n)
         The narrowed bracket; both ends are one where a zero was met.
     """
-    ends = _close_in(function, np.concatenate((left, right)), good)
+    bracket = np.concatenate((left, right))
+    step = _NUDGE * (right[:2] - left[:2])
+    place = np.where(guess[0] <= left[0], left[:2] + step, guess)
+    place = np.where(guess[0] >= right[0], right[:2] - step, place)
+    place = np.where(place[1] > 2.0 * _NUDGE, _unit(place), _chord(bracket, 2))
+    ends = _close_in(function, bracket, good, place, 0.0)
     return ends[:2], ends[3:5]
 
 
-def _close_in(function: _Function, ends: FloatArray, good: FloatArray) -> FloatArray:
+def _close_in(
+    function: _Function,
+    ends: FloatArray,
+    good: FloatArray,
+    place: FloatArray,
+    near: float,
+) -> FloatArray:
     """Return the narrowed brackets: place and value on the left, then on the right."""
     size = ends.shape[0] // 2 - 1
     items, bracket = np.arange(ends.shape[1]), ends
-    place = _chord(bracket, size)
     last = np.full(items.size, np.inf)
     for _ in range(_MOST_STEPS):
         if not items.size:
@@ -86,7 +107,7 @@ def _close_in(function: _Function, ends: FloatArray, good: FloatArray) -> FloatA
         bracket[size + 1 :] = np.where(~below | met, new, bracket[size + 1 :])
         ends[:, items] = bracket
         width = np.abs(bracket[size + 1] - bracket[0])
-        narrow = width <= _NARROW * (1.0 + np.abs(bracket[0]))
+        narrow = width <= np.maximum(_NARROW * (1.0 + np.abs(bracket[0])), near)
         going = np.flatnonzero(~met & ~narrow)
         items, bracket = items[going], bracket[:, going]
         place = _next(bracket, new[:, going], slope[going], amount[going] < last[going])
