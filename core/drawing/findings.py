@@ -85,19 +85,18 @@ def _marks(
     frame: Frame,
     window: tuple[float, float] | None,
 ) -> Iterator[Record]:
-    if window is not None:
-        depths = frame.depths(np.array(finding.points))
-        if depths.max() < window[0] or depths.min() > window[1]:
-            return
     shapes = _shapes_of(barn, shown, finding.other) if finding.other else ()
     if window is not None:
-        shapes = [s for s in shapes if _within(s, frame, window)]
+        shapes = [s for s in shapes if _within(depth_range(s, frame), window)]
+        depths = frame.depths(np.array(finding.points))
+        is_near = _within((depths.min(), depths.max()), window)
+        if not is_near and not _common_places(finding, frame, body, shapes):
+            return
     yield from finding_records(finding, number, frame, body=body, others=shapes)
 
 
-def _within(shape: Shape, frame: Frame, window: tuple[float, float]) -> bool:
-    near, far = depth_range(shape, frame)
-    return far >= window[0] and near <= window[1]
+def _within(depths: tuple[float, float], window: tuple[float, float]) -> bool:
+    return depths[1] >= window[0] and depths[0] <= window[1]
 
 
 def _shapes_of(barn: Barn, shown: Shown, owner: str) -> Sequence[Shape]:
@@ -176,16 +175,24 @@ def _places(
     others: Sequence[Shape],
 ) -> list[np.ndarray]:
     """Return where the other thing is in the envelope, or a patch round the points."""
-    envelope = _envelope(finding, frame, body)
-    if envelope is not None:
-        faces = (corners_of(seen_face(shape, frame)) for shape in others)
-        clipped = [clipped_face(face, envelope) for face in faces]
-        outlines = [face for face in clipped if len(face) > 2]
-        if outlines:
-            return outlines
-    (u, v), radius = np.mean(points, axis=0).tolist(), math.dist(points[0], points[-1])
-    patch = Disc(center=(u, v), radius=max(_PATCH, radius / 2))
+    common = _common_places(finding, frame, body, others)
+    if common:
+        return common
+    (u, v), apart = np.mean(points, axis=0).tolist(), math.dist(points[0], points[-1])
+    patch = Disc(center=(u, v), radius=max(_PATCH, apart / 2))
     return [corners_of(patch)]
+
+
+def _common_places(
+    finding: Finding, frame: Frame, body: SweptRun | None, others: Sequence[Shape]
+) -> list[np.ndarray]:
+    """Return where the solids of the other thing are inside the envelope."""
+    envelope = _envelope(finding, frame, body)
+    if envelope is None:
+        return []
+    faces = (corners_of(seen_face(shape, frame)) for shape in others)
+    clipped = (clipped_face(face, envelope) for face in faces)
+    return [face for face in clipped if len(face) > 2]
 
 
 def _envelope(

@@ -19,8 +19,8 @@ from tests.specimens import plain_barn
 
 
 def _barn():
-    """The light moved to 5 in beside run-1: x 96..144, y 63.5..69.5."""
-    return move_objects(plain_barn(), ["light-1"], (0.0, -71.5, -22.0)).barn
+    """The light moved to 3.5 in beside run-1: x 96..144, y 63.5..69.5, z 96..100."""
+    return move_objects(plain_barn(), ["light-1"], (0.0, -71.5, 0.0)).barn
 
 
 def _marks(view, *, cut=120.0, run="run-1", findings=None):
@@ -62,6 +62,17 @@ def test_number_and_clearance_stand_beside_the_witness_line():
 def test_witness_line_joins_the_two_points():
     witness = [m for m in _marks(section) if m.role is Role.WITNESS]
     assert witness[0].points.tolist() == [[60, 76], [64, 76]]
+
+
+def test_section_shows_a_clash_that_it_cuts_away_from_its_nearest_points():
+    def higher(findings):
+        return tuple(replace(f, height=92.0) for f in findings)
+
+    # the nearest points are at x = 120, the light reaches to x = 144 and down to 96
+    marks = _marks(section, cut=140.0, findings=higher)
+    (place,) = (m for m in marks if isinstance(m, Polygon))
+    assert place.outline[:, 1].min() == pytest.approx(96)
+    assert not _marks(section, cut=150.0, findings=higher)
 
 
 def test_section_far_from_the_clash_shows_no_mark():
