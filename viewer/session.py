@@ -21,8 +21,9 @@ from core.geometry.shapes import Mesh
 from core.model.barn import Barn, object_ids
 from core.model.edits import Edited
 from core.model.fixtures import Scan
-from core.model.job import EyePoint
+from core.model.job import Display, EyePoint
 from core.model.rewriting import edited
+from core.quantities import LengthStyle
 from core.rules.finding import Finding
 from viewer.jobs import Jobs
 
@@ -221,6 +222,13 @@ class Session(QObject):
     def is_clean(self) -> bool:
         """Whether the document is as it was opened or last saved."""
         return self.document is self._saved
+
+    @property
+    def style(self) -> LengthStyle:
+        """How the job wants its lengths written."""
+        if self.document.job.display is Display.MILLIMETRES:
+            return LengthStyle.MILLIMETRES
+        return LengthStyle.FEET
 
     @property
     def undo_name(self) -> str:
