@@ -16,11 +16,12 @@ from numpy.typing import NDArray
 from core.errors import ValueRangeError
 from core.geometry.shapes import FloatArray, IntArray, Mesh, Vec3
 
-__all__ = ["BLOCK", "Surface"]
+__all__ = ["BLOCK", "GROUP", "Surface"]
 
 _Keys = NDArray[np.uint64]
 
 BLOCK = 64  # triangles in a block; clearance_method measured 64 as the best size
+GROUP = 64  # blocks in a group
 _CURVE_BITS = 13  # Morton bits an axis; the index takes the other 25 of 64 bits
 _INDEX_BITS = np.uint64(64 - 3 * _CURVE_BITS)
 # (shift, mask) steps that move bit i of a 13-bit number to bit 3 i
@@ -45,6 +46,8 @@ class Surface:
         shrunk to one corner of the last triangle.
     low, high : (3, blocks) float
         Box of each block [in], own frame.
+    group_low, group_high : (3, groups) float
+        Box of each 64 blocks in a row [in], own frame.
     count : int
         Number of triangles [-].
     closed : bool
@@ -60,6 +63,8 @@ class Surface:
     corners: FloatArray = field(repr=False)
     low: FloatArray = field(repr=False)
     high: FloatArray = field(repr=False)
+    group_low: FloatArray = field(repr=False)
+    group_high: FloatArray = field(repr=False)
     count: int
     closed: bool
     origin: Vec3 = (0.0, 0.0, 0.0)
@@ -83,10 +88,14 @@ class Surface:
         order = _morton_order(_middles(mesh))
         corners = _blocked(mesh, order)
         points = corners.reshape(3, 3, -1, BLOCK)
+        low, high = points.min(axis=(0, 3)), points.max(axis=(0, 3))
+        groups = np.arange(0, low.shape[1], GROUP)
         return cls(
             corners=corners,
-            low=points.min(axis=(0, 3)),
-            high=points.max(axis=(0, 3)),
+            low=low,
+            high=high,
+            group_low=np.minimum.reduceat(low, groups, axis=1),
+            group_high=np.maximum.reduceat(high, groups, axis=1),
             count=len(mesh.faces),
             closed=_is_closed(mesh),
         )

@@ -13,8 +13,9 @@ there, never smaller. Stations over a sloping axis are enclosed in the same way.
 """
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
@@ -23,7 +24,7 @@ from core.geometry.inside import points_inside
 from core.geometry.questions import Intervals, Steps, answer_together
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray, Vec3
-from core.geometry.surface import BLOCK, Surface
+from core.geometry.surface import BLOCK, GROUP, Surface
 from core.geometry.surface_contact import blocked_heights, contact_stations, united
 from core.geometry.surface_nearest import lower_nearest, nearest_in_travel
 from core.geometry.swings import (
@@ -44,6 +45,7 @@ __all__ = [
 ]
 
 Interval = tuple[float, float]
+_BoxGaps = Callable[[FloatArray, FloatArray], FloatArray]
 
 _ROUNDING = 1e-9  # keeps blocks that only rounding puts out of reach [in]
 _MORE_BLOCKS = 32  # further blocks looked into at once for the least distance
@@ -178,15 +180,15 @@ def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> Steps[Surface
     """Sweep one run."""
     track = Track.of(run, surface)
     farthest = track.radius + max(run.limit, horizon)
-    blocks, gaps = _blocks_within(farthest, track, surface)
-    near = int(np.searchsorted(gaps, track.reach + _ROUNDING))
-    triangles = _triangles(surface, blocks[:near], track)
+    blocks, gaps = _blocks_within(farthest, surface, partial(_run_gaps, track=track))
+    triangles = _triangles(surface, blocks[gaps <= track.reach], track)
     poses = _poses(triangles, track)
     nearest = yield from _nearest(triangles, poses, track, None)
-    while near < len(blocks) and (nearest is None or gaps[near] < nearest.distance):
-        more = _triangles(surface, blocks[near : near + _MORE_BLOCKS], track)
-        nearest = yield from _nearest(more, _poses(more, track), track, nearest)
-        near += _MORE_BLOCKS
+    if nearest is None or nearest.distance > track.reach:
+        far = gaps > track.reach
+        nearest = yield from _farther(
+            surface, _nearest_first(blocks[far], gaps[far]), track, nearest
+        )
     heights, stations = yield from _contact(triangles, poses, track)
     lift = run.low - track.low
     bands = _pairs((heights[0] + lift, heights[1] + lift))
@@ -201,6 +203,22 @@ def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> Steps[Surface
         on_surface=_room_point(on_surface, track, surface),
         stations=_pairs(stations),
     )
+
+
+def _farther(
+    surface: Surface,
+    blocks_and_gaps: tuple[IntArray, FloatArray],
+    track: Track,
+    nearest: Nearest | None,
+) -> Steps[Nearest | None]:
+    """Look for something nearer in blocks, given in the order of their gaps."""
+    blocks, gaps = blocks_and_gaps
+    for first in range(0, len(blocks), _MORE_BLOCKS):
+        if nearest is not None and gaps[first] > nearest.distance:
+            break
+        more = _triangles(surface, blocks[first : first + _MORE_BLOCKS], track)
+        nearest = yield from _nearest(more, _poses(more, track), track, nearest)
+    return nearest
 
 
 def _far(bands: tuple[Interval, ...], stations: tuple[Interval, ...]) -> SurfaceBands:
@@ -299,29 +317,41 @@ def _own_triangles(surface: Surface, blocks: IntArray) -> FloatArray:
 
 
 def _blocks_within(
-    farthest: float, track: Track, surface: Surface
+    farthest: float, surface: Surface, box_gaps: _BoxGaps
 ) -> tuple[IntArray, FloatArray]:
-    """Return the blocks whose boxes come within a distance, nearest first.
+    """Return the blocks whose boxes come within a distance, and lower bounds."""
+    near = box_gaps(surface.group_low, surface.group_high) <= farthest
+    blocks = np.flatnonzero(np.repeat(near, GROUP)[: surface.low.shape[1]])
+    gaps = box_gaps(surface.low[:, blocks], surface.high[:, blocks])
+    some = gaps <= farthest
+    return blocks[some], gaps[some]
 
-    The distances are lower bounds to the metal in all its places.
-    """
-    side, low, high = _envelope(track)
-    middle, half = (
-        (surface.low + surface.high) / 2.0,
-        (surface.high - surface.low) / 2.0,
-    )
+
+def _nearest_first(blocks: IntArray, gaps: FloatArray) -> tuple[IntArray, FloatArray]:
+    """Sort blocks by their gaps."""
+    order = np.argsort(gaps, kind="stable")
+    return blocks[order], gaps[order]
+
+
+def _run_gaps(low: FloatArray, high: FloatArray, *, track: Track) -> FloatArray:
+    """Bound the distance of boxes `(3, n)` to the metal in all its places."""
+    side, lowest, highest = _envelope(track)
+    middle, half = (low + high) / 2.0, (high - low) / 2.0
     x, y = middle[0] - track.x, middle[1] - track.y
     across, along = abs(track.sin), abs(track.cos)
-    v_gap = np.abs(y * track.cos - x * track.sin) - (across * half[0] + along * half[1])
-    near = np.flatnonzero(v_gap <= side + farthest)
-    x, y, half, v_gap = x[near], y[near], half[:, near], v_gap[near] - side
-    u_half = along * half[0] + across * half[1] + track.length / 2.0
-    u_gap = np.abs(x * track.cos + y * track.sin - track.length / 2.0) - u_half
-    w_gap = np.maximum(low - surface.high[2, near], surface.low[2, near] - high)
-    gap = _gap_size(u_gap, v_gap, w_gap)
-    order = np.argsort(gap, kind="stable")
-    order = order[: int(np.searchsorted(gap[order], farthest))]
-    return near[order], gap[order]
+    u = np.abs(x * track.cos + y * track.sin - track.length / 2.0)
+    v = np.abs(y * track.cos - x * track.sin)
+    u_gap = u - (along * half[0] + across * half[1] + track.length / 2.0)
+    v_gap = v - (across * half[0] + along * half[1] + side)
+    w_gap = np.maximum(lowest - high[2], low[2] - highest)
+    return _gap_size(u_gap, v_gap, w_gap)
+
+
+def _box_gaps(
+    low: FloatArray, high: FloatArray, *, first: FloatArray, last: FloatArray
+) -> FloatArray:
+    """Bound the distance of boxes `(3, n)` to the box from first to last."""
+    return _gap_size(*np.maximum(first[:, None] - high, low - last[:, None]))
 
 
 def _gap_size(*gaps: FloatArray) -> FloatArray:
@@ -354,13 +384,12 @@ def _segment_gap(
 ) -> SegmentGap:
     """Return the gap of one segment in the surface's own frame."""
     farthest = radius + horizon
-    low, high = np.minimum(start, end)[:, None], np.maximum(start, end)[:, None]
-    gap = _gap_size(*np.maximum(low - surface.high, surface.low - high))
-    blocks = np.flatnonzero(gap <= farthest)
-    blocks = blocks[np.argsort(gap[blocks], kind="stable")]
+    low, high = np.minimum(start, end), np.maximum(start, end)
+    box_gaps = partial(_box_gaps, first=low, last=high)
+    blocks, gaps = _nearest_first(*_blocks_within(farthest, surface, box_gaps))
     best: Nearest | None = None
     for first in range(0, len(blocks), _SEGMENT_BLOCKS):
-        if best is not None and gap[blocks[first]] > best.distance:
+        if best is not None and gaps[first] > best.distance:
             break
         some = _own_triangles(surface, blocks[first : first + _SEGMENT_BLOCKS])
         best = lower_nearest(best, nearest_to_segment(some, start, end))

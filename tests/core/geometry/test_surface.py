@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from core.errors import ValueRangeError
 from core.geometry.shapes import FloatArray, Mesh
-from core.geometry.surface import BLOCK, Surface
+from core.geometry.surface import BLOCK, GROUP, Surface
 from tests.surface_specimens import box_mesh, rolling_ground
 
 
@@ -43,6 +43,16 @@ def test_boxes_bound_their_blocks_tightly() -> None:
         points = surface.corners[:, block].reshape(3, 3, BLOCK)
         assert (points.min(axis=(0, 2)) == surface.low[:, block]).all()
         assert (points.max(axis=(0, 2)) == surface.high[:, block]).all()
+
+
+def test_groups_bound_their_blocks() -> None:
+    surface = Surface.of(rolling_ground(70))
+    blocks = surface.low.shape[1]
+    assert blocks > GROUP
+    for group in range(surface.group_low.shape[1]):
+        some = slice(group * GROUP, (group + 1) * GROUP)
+        assert (surface.low[:, some].min(axis=1) == surface.group_low[:, group]).all()
+        assert (surface.high[:, some].max(axis=1) == surface.group_high[:, group]).all()
 
 
 def test_near_triangles_share_blocks() -> None:
