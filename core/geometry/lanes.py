@@ -71,6 +71,8 @@ def enclosed(run: SweptRun) -> SweptRun:
 
     The reaches to the side, down and up grow by the most that the run can move there.
     """
+    if run.sag is None and run.swing is None:
+        return run
     deepest = max(0.0, *run.sag.depths) if run.sag else 0.0
     highest = min(0.0, *run.sag.depths) if run.sag else 0.0
     way, rise, tilt = 0.0, 0.0, 0.0

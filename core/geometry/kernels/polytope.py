@@ -79,6 +79,10 @@ class Faces:
             layout=self.layout,
         )
 
+    def built(self) -> "Faces":
+        """Return the faces themselves."""
+        return self
+
     def holds(self, point: Triple) -> BoolArray:
         """Return whether points of the planes lie within the faces."""
         away = (
@@ -137,13 +141,48 @@ class Faces:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class BoxFaces:
+    """What the faces of boxes are built from, for the few that pass an end."""
+
+    center: Triple
+    axes: tuple[Triple, Triple, Triple]
+    half: FloatArray
+
+    def take(self, rows: IntArray) -> "BoxFaces":
+        """Return the faces of the given boxes."""
+        a, b, c = self.axes
+        return BoxFaces(
+            center=_at(self.center, rows),
+            axes=(_at(a, rows), _at(b, rows), _at(c, rows)),
+            half=self.half[:, rows],
+        )
+
+    def swapped(self) -> "BoxFaces":
+        """Return the faces with u and w exchanged."""
+        a, b, c = self.axes
+        return BoxFaces(
+            center=self.center[::-1],
+            axes=(a[::-1], b[::-1], c[::-1]),
+            half=self.half,
+        )
+
+    def built(self) -> Faces:
+        """Return the six faces of each box."""
+        arms = [
+            tuple(part * self.half[k] for part in axis)
+            for k, axis in enumerate(self.axes)
+        ]
+        return _box_faces(self.center, arms, self.axes, self.half)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Polytopes:
     """Solids of straight edges in their run frames, grown by `rounding` [in]."""
 
     edges: Edges
     layout: Layout
     rounding: FloatArray
-    faces: Faces | None
+    faces: Faces | BoxFaces | None
 
     def take(self, rows: IntArray) -> "Polytopes":
         """Return the solids at the given rows."""
@@ -233,22 +272,22 @@ class Polytopes:
         ]
         wide = bool(at.side.any())
         sides = (at.side, -at.side) if wide else (at.side,)
-        for end in (at.first, at.last):
-            bands += [self._corner_band(end, across, at.reach) for across in sides]
-            if wide:
-                bands.append(self._rail_band(end, at))
+        faces = None if self.faces is None else self.faces.built()
+        for end, across in product((at.first, at.last), sides):
+            bands.append(self._corner_band(end, across, at.reach))
+            if faces is not None:
+                bands.append(faces.corner_band(end, across, at.reach))
+        if wide:
+            bands += [self._rail_band(end, at) for end in (at.first, at.last)]
         return _hull_of_bands(bands)
 
     def _corner_band(
         self, end: FloatArray, across: FloatArray, reach: FloatArray
     ) -> Band:
-        """Return the band against one corner of the rectangle."""
+        """Return the band of the edges against one corner of the rectangle."""
         spread = self.layout.spread
         lo, hi = corner_band(self.edges, spread(end), spread(across), spread(reach))
-        band = self.layout.least(lo), self.layout.most(hi)
-        if self.faces is None:
-            return band
-        return _hull_of_bands([band, self.faces.corner_band(end, across, reach)])
+        return self.layout.least(lo), self.layout.most(hi)
 
     def _rail_band(self, end: FloatArray, at: Reach) -> Band:
         """Return the band of the edges against one end line of the rectangle."""
@@ -294,11 +333,12 @@ class Polytopes:
         gap = self.edge_gap(room, view=View.FULL)
         if self.faces is None:
             return gap
+        faces = self.faces.built()
         best = [gap.apart, gap.u, gap.v, gap.w]
         sides = (room.side, -room.side) if room.side.any() else (room.side,)
         for corner in product((room.first, room.last), sides, (room.low, room.high)):
-            square, foot = self.faces.nearest(corner)
-            place = self.faces.layout.lowest_best(square, foot[2])
+            square, foot = faces.nearest(corner)
+            place = faces.layout.lowest_best(square, foot[2])
             apart = np.sqrt(square.ravel()[place])
             nearer = apart < best[0]
             found = [apart, *(part.ravel()[place] for part in foot)]
@@ -334,7 +374,9 @@ def place_boxes(fields: FloatArray, frames: Frames) -> Polytopes:
         edges=_box_edges(center, arms),
         layout=Stacked(),
         rounding=np.zeros(fields.shape[1]),
-        faces=_box_faces(center, arms, axes, fields[3:6]),
+        faces=BoxFaces(
+            center=center, axes=(axes[0], axes[1], axes[2]), half=fields[3:6]
+        ),
     )
 
 
@@ -353,7 +395,7 @@ def _box_edges(center: Triple, arms: list[tuple[FloatArray, ...]]) -> Edges:
 def _box_faces(
     center: Triple,
     arms: list[tuple[FloatArray, ...]],
-    axes: list[Triple],
+    axes: tuple[Triple, Triple, Triple],
     half: FloatArray,
 ) -> Faces:
     """Return the six faces of boxes."""
