@@ -378,10 +378,14 @@ def clipped_face(face: FloatArray, window: FloatArray) -> FloatArray:
     """
     kept = _anticlockwise(face)
     window = _anticlockwise(window)
-    for a, b in zip(window, np.roll(window, -1, axis=0), strict=True):
-        if not len(kept):
-            break
-        kept = _left_of(kept, a, b - a)
+    ways = np.roll(window, -1, axis=0) - window
+    offsets = kept[None] - window[:, None]
+    sides = ways[:, :1] * offsets[..., 1] - ways[:, 1:] * offsets[..., 0]
+    if (sides < 0.0).all(axis=1).any():
+        return kept[:0]
+    for edge in np.flatnonzero((sides < 0.0).any(axis=1)).tolist():
+        if len(kept):
+            kept = _left_of(kept, window[edge], ways[edge])
     return kept
 
 

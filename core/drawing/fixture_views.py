@@ -33,6 +33,7 @@ __all__ = [
     "fixture_groups",
     "fixture_outlines",
     "fixture_section",
+    "kept_solids",
 ]
 
 NEAR_DEPTH = 48.0  # up to here from the plane things are drawn thin, then faint [in]
@@ -77,7 +78,7 @@ def _groups(
     window: tuple[float, float] | None,
 ) -> Iterator[Group]:
     room = barn.room
-    solids = [_solids(each, room, shown, memo.common) for each in barn.fixtures]
+    solids = [kept_solids(each, room, shown, memo.common) for each in barn.fixtures]
     if window is None:
         for fixture, parts in zip(barn.fixtures, solids, strict=True):
             make = partial(fixture_outlines, parts, frame)
@@ -100,8 +101,11 @@ def _groups(
 _NOWHERE: Ball = (np.inf, np.inf, np.inf, 0.0)
 
 
-def _solids(fixture: Fixture, room: Room, shown: Shown, memo: Memo) -> Solids:
-    """Return a fixture's solids, none for a scan whose mesh is not there."""
+def kept_solids(fixture: Fixture, room: Room, shown: Shown, memo: Memo) -> Solids:
+    """Return a fixture's solids, the kept ones while the fixture is the same.
+
+    A scan whose mesh is not there has none.
+    """
     mesh = shown.meshes.get(fixture.id)
     make = partial(_placed, fixture, room, mesh)
     return memo.value("solids", fixture.id, (fixture, room, mesh), make)

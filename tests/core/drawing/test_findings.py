@@ -72,7 +72,7 @@ def test_section_shows_a_clash_that_it_cuts_away_from_its_nearest_points():
     marks = _marks(section, cut=140.0, findings=higher)
     (place,) = (m for m in marks if isinstance(m, Polygon))
     assert place.outline[:, 1].min() == pytest.approx(96)
-    assert not _marks(section, cut=150.0, findings=higher)
+    assert not _marks(section, cut=160.0, findings=higher)
 
 
 def test_section_far_from_the_clash_shows_no_mark():
@@ -103,6 +103,19 @@ def test_a_place_of_one_point_is_a_patch():
     assert text.parts == ("1",)
 
 
+def test_numbers_at_one_place_share_a_text():
+    def doubled(findings):
+        (finding,) = findings
+        other = replace(finding, rule="clearance.rope", value=0.5)
+        far = replace(finding, points=((300.0, 60.0, 76.0), (300.0, 64.0, 76.0)))
+        return (finding, other, far)
+
+    marks = _marks(plan, findings=doubled)
+    texts = [m.parts[0] for m in marks if isinstance(m, Text)]
+    assert texts == ["1, 2: ", "3: "]
+    assert {m.part for m in marks} == {"1", "2", "3"}
+
+
 def test_marks_stay_while_the_finding_does():
     barn = _barn()
     report, memo = report_of(barn, contact=light_contact()), Memo()
@@ -110,7 +123,7 @@ def test_marks_stay_while_the_finding_does():
 
     def group():
         drawing = plan(barn, report, shown, memo=memo)
-        return next(g for g in drawing.groups if g.key == ("finding", "1"))
+        return next(g for g in drawing.groups if g.key == ("finding", "run-1/light-1"))
 
     assert group() is group()
 
