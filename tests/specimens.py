@@ -402,7 +402,11 @@ def _cable(number: int, turns: tuple[tuple[float, float], ...]) -> PullCable:
         run=f"run-{number}",
         leaves=RunEnd.BACK,
         turns=tuple(
-            TurningPulley(id=f"turn-{number}-{index + 1}", at=(*place, PULLEY_HEIGHT))
+            TurningPulley(
+                id=f"turn-{number}-{index + 1}",
+                at=(*place, PULLEY_HEIGHT),
+                blocking=True,
+            )
             for index, place in enumerate(turns)
         ),
     )

@@ -1,6 +1,6 @@
 """The one call: barn to report, with everything that the next call can keep."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
@@ -11,6 +11,12 @@ from core.analysis.evidence import (
     room_evidence,
     run_evidence,
     strand_rows,
+)
+from core.analysis.hoist import (
+    all_cable_loads,
+    hoist_evidence,
+    sags_of,
+    truss_sums,
 )
 from core.analysis.limits import JobLimits, job_limits
 from core.analysis.memo import Memo
@@ -28,6 +34,7 @@ from core.model.barn import Barn
 from core.rules.book import rules_in
 from core.rules.finding import Finding, rank
 from core.rules.registry import Scope
+from core.rules.unknown import no_hoist
 
 __all__ = ["Analysis", "analyse"]
 
@@ -78,11 +85,15 @@ def analyse(
     limits = memo.of(
         "limits", (barn.job.overrides,), partial(job_limits, barn.job.overrides)
     )
+    hung = hung_runs(barn, catalogue, limits.by_rule, memo)
+    loads = all_cable_loads(barn, catalogue, hung, memo)
+    sags = {
+        key: memo.settled(("sags", key), sags_of(cable)) for key, cable in loads.items()
+    }
     scene = scene_of(
-        barn, catalogue, meshes, memo, previous.scene if previous else None
+        barn, catalogue, meshes, sags, memo, previous.scene if previous else None
     )
     changes = changes_between(previous.scene, scene) if previous else None
-    hung = hung_runs(barn, catalogue, limits.by_rule, memo)
     pairs = (previous.pairs if previous else _NO_PAIRS).renewed(
         {key: run.body for key, run in hung.items()},
         scene.obstacles,
@@ -99,6 +110,7 @@ def analyse(
         hung=hung,
         pairs=pairs.by_id,
         rubs=rubs.by_id,
+        cables=loads,
     )
     return Analysis(
         report=_report(measured, limits, memo),
@@ -117,12 +129,16 @@ def _catalogue(barn: Barn) -> Catalogue:
 
 def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
     barn = measured.barn
-    evidences = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
-    found = [
-        finding
-        for key, evidence in evidences.items()
-        for finding in _judged(("run", key), evidence, limits, Scope.RUN, memo)
-    ]
+    runs = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
+    hoists = {
+        hoist.id: hoist_evidence(
+            hoist, barn, measured.catalogue, measured.hung, measured.cables, memo
+        )
+        for hoist in barn.hoists
+    }
+    found = _all_judged("run", runs, limits, Scope.RUN, memo)
+    found += _all_judged("hoist", hoists, limits, Scope.HOIST, memo)
+    found += _unhoisted(measured, memo)
     room = room_evidence(barn, memo)
     found += _judged(("room",), room, limits, Scope.ROOM, memo)
     return Report(
@@ -130,11 +146,46 @@ def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
         findings=tuple(sorted(found, key=rank)),
         runs={
             key: memo.of(("report", key), (evidence,), partial(run_report, evidence))
-            for key, evidence in evidences.items()
+            for key, evidence in runs.items()
         },
         overrides=limits.in_force,
         unknown_overrides=limits.unknown,
+        hoists=hoists,
+        trusses=memo.of(
+            "truss sums",
+            tuple(hoists.values()),
+            lambda: truss_sums([c for h in hoists.values() for c in h.cables]),
+        ),
     )
+
+
+def _unhoisted(measured: Measured, memo: Memo) -> Iterator[Finding]:
+    """Yield what was not looked at of runs that no hoist lifts."""
+    for run in measured.barn.runs:
+        if run.id not in measured.cables:
+            yield from memo.of(
+                ("unhoisted", run.id),
+                (run.id,),
+                partial(_no_hoist, run.id),
+            )
+
+
+def _no_hoist(run: str) -> tuple[Finding, ...]:
+    return tuple(no_hoist(rule.id, run) for rule in rules_in(Scope.HOIST))
+
+
+def _all_judged(
+    name: str,
+    evidences: Mapping[str, object],
+    limits: JobLimits,
+    scope: Scope,
+    memo: Memo,
+) -> list[Finding]:
+    return [
+        finding
+        for key, evidence in evidences.items()
+        for finding in _judged((name, key), evidence, limits, scope, memo)
+    ]
 
 
 def _judged(

@@ -23,7 +23,13 @@ from core.analysis.gather import (
     truss_places,
 )
 from core.analysis.memo import Memo
-from core.analysis.pipes import HungPipe, hang_pipe, sag_profile, swing_of
+from core.analysis.pipes import (
+    HungPipe,
+    hang_pipe,
+    pipe_facts,
+    sag_profile,
+    swing_of,
+)
 from core.analysis.scene import Scene, Source, run_cables
 from core.analysis.tables import StrandRow
 from core.catalogue.catalogue import Catalogue
@@ -40,6 +46,7 @@ from core.model.fixtures import TunnelFan
 from core.model.hoists import RunEnd
 from core.model.room import Ventilation
 from core.model.runs import Run
+from core.placement.building import Truss, truss_stations
 from core.placement.hanging import HungSupport, pull_cable_path, support_points
 from core.placement.runs import run_body
 from core.placement.solids import Solid
@@ -50,6 +57,7 @@ from core.rules.evidence import (
     RunEvidence,
     StrandContact,
 )
+from core.rules.hoist_evidence import CableLoads
 from core.rules.registry import Limits
 
 __all__ = [
@@ -156,6 +164,7 @@ class Measured:
     hung: Mapping[str, HungRun]
     pairs: Mapping[str, PairTable]
     rubs: Mapping[str, SegmentTable]
+    cables: Mapping[str, CableLoads]
 
 
 def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
@@ -164,11 +173,13 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
     hoist, cable = run_cables(barn).get(run.id, (None, None))
     strip = next((s for s in barn.room.strips if s.id == run.strip), None)
     fans = memo.of("fans", (barn.fixtures, barn.room), partial(_fans, barn))
+    trusses = memo.of("trusses", (barn.room,), partial(truss_stations, barn.room))
     contacts = _contacts(run, measured, memo)
     strands = _strands(run, measured, memo)
     inside = _inside(run, measured, memo)
     hung = measured.hung[run.id]
-    inputs = (run, barn.room, strip, hoist, cable, catalogue, hung, fans)
+    limit = barn.job.sag_limit
+    inputs = (run, barn.room, strip, hoist, cable, catalogue, hung, fans, limit)
     return memo.of(
         ("evidence", run.id),
         (*inputs, contacts, strands, inside),
@@ -186,17 +197,23 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
             strands=strands,
             inside=inside[0],
             open_scans=inside[1],
-            **_support_facts(run, measured, hung, fans),
+            pipe=pipe_facts(run, hung.pipe),
+            sag_limit=limit,
+            **_support_facts(run, measured, hung, fans, trusses),
         ),
     )
 
 
 def _support_facts(
-    run: Run, measured: Measured, hung: HungRun, fans: tuple[TunnelFan, ...]
+    run: Run,
+    measured: Measured,
+    hung: HungRun,
+    fans: tuple[TunnelFan, ...],
+    trusses: tuple[Truss, ...],
 ) -> dict[str, Any]:
     """Return the facts of a run's supports, by their names in the evidence."""
     barn, catalogue = measured.barn, measured.catalogue
-    offsets, names = truss_places(barn.room, hung.supports)
+    offsets, names = truss_places(trusses, hung.supports)
     hoist, cable = run_cables(barn).get(run.id, (None, None))
     following: dict[str, float] = {}
     if hoist is not None and cable is not None and run.supports:

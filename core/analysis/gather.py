@@ -1,6 +1,7 @@
 """Gathering the evidence of one run from its scene, its body and the room."""
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -17,24 +18,37 @@ from core.model.fixtures import TunnelFan
 from core.model.hoists import PullCable
 from core.model.room import Room
 from core.model.runs import Run
-from core.placement.building import nearest_truss
+from core.placement.building import Truss
 from core.placement.hanging import HungSupport
 from core.placement.rope_lines import RopeLine
 from core.placement.walls import wall_frame
 from core.rules.evidence import InsideHit
 
-__all__ = ["fan_distances", "inside_hits", "next_pulleys", "truss_places"]
+__all__ = [
+    "fan_distances",
+    "inside_hits",
+    "next_pulleys",
+    "truss_at",
+    "truss_places",
+]
 
 _ROUNDING = 1e-9  # [in]
 
 
+def truss_at(trusses: tuple[Truss, ...], x: float) -> Truss | None:
+    """Return the truss nearest to a station [in], None where there is none."""
+    at = bisect_left(trusses, x, key=lambda truss: truss.x)
+    near = trusses[max(at - 1, 0) : at + 1]
+    return min(near, key=lambda truss: abs(truss.x - x), default=None)
+
+
 def truss_places(
-    room: Room, hung: Sequence[HungSupport]
+    trusses: tuple[Truss, ...], hung: Sequence[HungSupport]
 ) -> tuple[dict[str, float], dict[str, str]]:
     """Return how far each anchor is from a chord's middle [in], and whose it is."""
     offsets, names = {}, {}
     for place in hung:
-        truss = nearest_truss(room, place.anchor[0])
+        truss = truss_at(trusses, place.anchor[0])
         offsets[place.support] = (
             math.inf if truss is None else abs(place.anchor[0] - truss.x)
         )

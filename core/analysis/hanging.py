@@ -1,15 +1,18 @@
 """What hangs with a run, with all the way that it moves, as still strands.
 
 A drop rope is longest at working height and holds every shorter one. A clamp is
-drawn out along the cable from its place at working height to that stowed.
+drawn out along the cable from its place at working height to that stowed. Cable
+and clamps take all the space down to the cable's sag.
 """
 
+import math
+from bisect import bisect_right
 from collections.abc import Iterator
 from itertools import pairwise
 
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.parts import Clamp, Rope
-from core.geometry.shapes import Capsule
+from core.geometry.shapes import Capsule, Vec3
 from core.model.barn import Barn
 from core.model.hoists import Hoist, PullCable
 from core.model.runs import Run
@@ -17,8 +20,11 @@ from core.placement.hanging import clamp_point, pull_cable_path, run_strands
 from core.placement.rope_lines import RopeLine
 from core.placement.runs import travel
 from core.placement.solids import Group, Moving, Solid, Strand
+from core.placement.vectors import added, subtracted
 
-__all__ = ["run_hanging", "strand_solids"]
+__all__ = ["Sags", "run_hanging", "strand_solids"]
+
+Sags = tuple[float, ...]
 
 
 def strand_solids(strand: Strand) -> Iterator[Solid]:
@@ -39,8 +45,23 @@ def run_hanging(
     cable: PullCable | None,
     barn: Barn,
     catalogue: Catalogue,
+    sags: Sags = (),
 ) -> tuple[Strand, ...]:
-    """Return ropes, insulators, clamps and pull cable of one run over its travel."""
+    """Return ropes, insulators, clamps and pull cable of one run over its travel.
+
+    Parameters
+    ----------
+    run, hoist, cable, barn, catalogue
+        The run, what lifts it, its barn, and the parts.
+    sags : tuple of float
+        How far each span of the cable may hang below its straight line [in], from
+        the far one on; none is a straight cable.
+
+    Returns
+    -------
+    tuple of Strand
+        All space that they take on the way.
+    """
     room = barn.room
     if hoist is None or cable is None or not run.supports:
         return run_strands(run, room, catalogue, lift=0.0)
@@ -48,32 +69,103 @@ def run_hanging(
     way = travel(run, room, catalogue)
     hung = run_strands(run, room, catalogue, lift=0.0, cable=cable, path=path)
     ropes = tuple(strand for strand in hung if strand.group is Group.ROPE)
-    clamps = tuple(_clamp_ways(run, path, way, catalogue))
-    first = min(clamp_point(path, s, moved=0.0)[1] for s in run.supports)
-    whole = Strand(
-        owner=cable.id,
-        part="pull cable",
-        group=Group.CABLE,
-        points=path.part(first, path.lengths[-1]),
-        radius=catalogue.find(Rope, cable.cable).diameter / 2,
+    depths = sags or (0.0,) * (len(path.bends) - 1)
+    clamps = tuple(_clamp_ways(run, path, way, catalogue, depths))
+    radius = catalogue.find(Rope, cable.cable).diameter / 2
+    spans = tuple(_cable_spans(cable.id, path, depths, radius))
+    return (*ropes, *clamps, *spans)
+
+
+def _levels(span: int) -> int:
+    """Return in how many layers a span's sag is drawn, more where it is slack.
+
+    The number depends on nothing but the span's place, so that a drag keeps it.
+    """
+    return max(2, math.ceil(6 / (span + 1)))
+
+
+def _cable_spans(
+    owner: str, path: RopeLine, depths: Sags, radius: float
+) -> Iterator[Strand]:
+    """Yield the pull cable with all the space down to its sag, and its arcs."""
+    long_ones = _long_pieces(path)
+    for place, (a, b) in enumerate(pairwise(path.points)):
+        if place not in long_ones:
+            yield _piece(owner, (a, b), radius)
+            continue
+        span = long_ones[place]
+        yield from _layers(owner, a, b, depths[span], _levels(span), radius)
+
+
+def _long_pieces(path: RopeLine) -> dict[int, int]:
+    """Return which pieces of the line are the straight parts, each with its span."""
+    best: dict[int, int] = {}
+    for place, (start, end) in enumerate(pairwise(path.lengths)):
+        span = bisect_right(path.stations, (start + end) / 2) - 1
+        span = min(max(span, 0), len(path.bends) - 2)
+        held = best.get(span)
+        if held is None or end - start > path.lengths[held + 1] - path.lengths[held]:
+            best[span] = place
+    return {place: span for span, place in best.items()}
+
+
+def _layers(
+    owner: str, a: Vec3, b: Vec3, depth: float, count: int, radius: float
+) -> Iterator[Strand]:
+    """Yield rods that together hold everything between a straight rope and its sag.
+
+    A layer of height h is a level rod of that height in the middle of it, as long as
+    the parabola is at least as deep as the layer's top; it is h / 2 wider to each
+    side than the rope.
+    """
+    step = depth / count
+    for layer in range(count):
+        edge = (1.0 - math.sqrt(1.0 - layer / count)) / 2.0 if depth > 0.0 else 0.0
+        down = (layer + 0.5) * step
+        ends = (_between(a, b, edge, down), _between(a, b, 1.0 - edge, down))
+        yield _piece(owner, ends, radius + step / 2)
+
+
+def _between(a: Vec3, b: Vec3, share: float, down: float) -> Vec3:
+    x, y, z = added(a, subtracted(b, a), share)
+    return x, y, z - down
+
+
+def _piece(owner: str, points: tuple[Vec3, Vec3], radius: float) -> Strand:
+    return Strand(
+        owner=owner, part="pull cable", group=Group.CABLE, points=points, radius=radius
     )
-    return (*ropes, *clamps, whole)
 
 
 def _clamp_ways(
-    run: Run, path: RopeLine, way: float, catalogue: Catalogue
+    run: Run, path: RopeLine, way: float, catalogue: Catalogue, depths: Sags
 ) -> Iterator[Strand]:
-    """Yield each clamp's way along the cable."""
+    """Yield each clamp's way along the cable, down to the cable's sag."""
+    names = [bend.name for bend in path.bends]
     for support in run.supports:
         part = catalogue.find(Clamp, support.clamp)
         _, start = clamp_point(path, support, moved=0.0)
         _, end = clamp_point(path, support, moved=way)
-        half = part.length / 2
-        last = path.lengths[-1]
-        yield Strand(
-            owner=run.id,
-            part=f"clamp {support.id}",
-            group=Group.CABLE,
-            points=path.part(max(start - half, 0.0), min(end + half, last)),
-            radius=part.radius,
-        )
+        half, last = part.length / 2, path.lengths[-1]
+        points = path.part(max(start - half, 0.0), min(end + half, last))
+        span = names.index(support.id)
+        pulley, after = path.stations[span : span + 2]
+        depth = _deepest(depths[span], after - pulley, start - pulley, end - pulley)
+        count = _levels(span)
+        for layer in range(count):
+            down = (layer + 0.5) * depth / count
+            yield Strand(
+                owner=run.id,
+                part=f"clamp {support.id}",
+                group=Group.CABLE,
+                points=tuple((x, y, z - down) for x, y, z in points),
+                radius=part.radius + depth / count / 2,
+            )
+
+
+def _deepest(sag: float, length: float, start: float, end: float) -> float:
+    """Return the greatest depth of a sagging span between two places on it [in]."""
+    if length <= 0.0:
+        return 0.0
+    share = min(max(0.5, start / length), end / length, 1.0)
+    return 4.0 * sag * share * (1.0 - share)

@@ -12,15 +12,16 @@ from core.geometry.runs import SagProfile, Swing
 from core.mechanics.joints import JointLayout, lay_joints
 from core.mechanics.pipe import PipeStatics, solve_pipe
 from core.mechanics.pipe_parts import Joint, Lump, Pipe, Rope
-from core.mechanics.pipe_shape import sag
+from core.mechanics.pipe_shape import largest_sag, sag, span_sags
 from core.mechanics.sway import sway, wind_load
 from core.mechanics.tube import second_moment
 from core.model.job import SideAir
 from core.model.runs import Run
 from core.placement.hanging import HungSupport
 from core.placement.runs import run_length
+from core.rules.evidence import PipeFacts
 
-__all__ = ["HungPipe", "hang_pipe", "sag_profile", "swing_of"]
+__all__ = ["HungPipe", "hang_pipe", "pipe_facts", "sag_profile", "swing_of"]
 
 _STEPS = 8  # straight pieces of the sag profile between two marks
 
@@ -141,3 +142,35 @@ def swing_of(
     highest = max(place.pulley[2] for place in hung)
     angle = min(out.gust if air.gusts else out.steady, 1.4)
     return Swing(pulley_height=highest, angle=angle)
+
+
+def pipe_facts(run: Run, pipe: HungPipe) -> PipeFacts:
+    """Return what rules need to know of how a run hangs."""
+    statics, names = pipe.statics, [support.id for support in run.supports]
+    if statics is None:
+        return PipeFacts(trouble=pipe.trouble, unit_weight=pipe.unit_weight)
+    station, lowest = largest_sag(statics)
+    held = sorted(
+        (place, name)
+        for place, name, taut in zip(
+            statics.rope_stations, names, statics.taut, strict=True
+        )
+        if taut
+    )
+    ends = ["", *(name for _, name in held), ""]
+    layout = () if pipe.layout is None else pipe.layout.stations
+    return PipeFacts(
+        unit_weight=pipe.unit_weight,
+        reactions=dict(zip(names, statics.reactions, strict=True)),
+        slack=tuple(names[place] for place in statics.slack_ropes),
+        spans=tuple(zip(ends, ends[1:], span_sags(statics), strict=False)),
+        lowest=lowest,
+        lowest_station=station,
+        joints=tuple(_joint(place, run) for place in layout),
+    )
+
+
+def _joint(station: float, run: Run) -> tuple[float, str, float]:
+    """Return a joint with its nearest insulator and the way to it [in]."""
+    nearest = min(run.supports, key=lambda support: abs(support.station - station))
+    return station, nearest.id, abs(nearest.station - station)

@@ -1,11 +1,14 @@
 """What an analysis says of a barn: findings, runs, loads, and what was not checked."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from core.mechanics.anchor import TrussLoad
 from core.model.barn import Barn
+from core.rules.electrical_evidence import ElectricalEvidence
 from core.rules.evidence import Contact, RunEvidence
 from core.rules.finding import Finding, Outcome
+from core.rules.hoist_evidence import HoistEvidence
 from core.rules.registry import Rule, UnknownOverride
 
 __all__ = ["OverrideInForce", "Report", "RunReport"]
@@ -50,13 +53,19 @@ class OverrideInForce:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Report:
-    """Everything that one analysis found, worst finding first."""
+    """Everything that one analysis found, worst finding first.
+
+    `trusses` sums what all hoists hang on each truss, for the truss designer.
+    """
 
     barn: Barn
     findings: tuple[Finding, ...]
     runs: Mapping[str, RunReport]
     overrides: tuple[OverrideInForce, ...]
     unknown_overrides: tuple[UnknownOverride, ...]
+    hoists: Mapping[str, HoistEvidence] = field(default_factory=dict)
+    trusses: tuple[TrussLoad, ...] = ()
+    electrical: ElectricalEvidence | None = None
 
     @property
     def not_checked(self) -> tuple[Finding, ...]:

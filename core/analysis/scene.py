@@ -11,7 +11,7 @@ from operator import is_
 
 import numpy as np
 
-from core.analysis.hanging import run_hanging, strand_solids
+from core.analysis.hanging import Sags, run_hanging, strand_solids
 from core.analysis.memo import Memo
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.parts import Rope
@@ -98,15 +98,19 @@ def run_cables(barn: Barn) -> Mapping[str, tuple[Hoist, PullCable]]:
     }
 
 
-def _hung(barn: Barn, catalogue: Catalogue, memo: Memo) -> Iterator[Source]:
+def _hung(
+    barn: Barn, catalogue: Catalogue, sags: Mapping[str, Sags], memo: Memo
+) -> Iterator[Source]:
     room, cables = barn.room, run_cables(barn)
     for run in barn.runs:
         hoist, cable = cables.get(run.id, (None, None))
         yield _source(
             memo,
             f"ropes of {run.id}",
-            (run, room, hoist, cable, catalogue),
-            partial(_run_solids, run, hoist, cable, barn, catalogue),
+            (run, room, hoist, cable, catalogue, sags.get(run.id)),
+            partial(
+                _run_solids, run, hoist, cable, barn, catalogue, sags.get(run.id, ())
+            ),
             run=run.id,
             hoist=None if hoist is None else hoist.id,
         )
@@ -129,8 +133,9 @@ def _run_solids(
     cable: PullCable | None,
     barn: Barn,
     catalogue: Catalogue,
+    sags: Sags,
 ) -> tuple[Solid, ...]:
-    hung = run_hanging(run, hoist, cable, barn, catalogue)
+    hung = run_hanging(run, hoist, cable, barn, catalogue, sags)
     solids = tuple(solid for strand in hung for solid in strand_solids(strand))
     if hoist is None or cable is None:
         return solids
@@ -178,6 +183,7 @@ def scene_of(
     barn: Barn,
     catalogue: Catalogue,
     meshes: Mapping[str, Mesh],
+    sags: Mapping[str, Sags],
     memo: Memo,
     old: Scene | None = None,
 ) -> Scene:
@@ -189,6 +195,8 @@ def scene_of(
         The barn and the parts.
     meshes : mapping of str to Mesh
         The mesh of each scan by the fixture's id, in room coordinates [in].
+    sags : mapping of str to tuple of float
+        How far each span of a run's pull cable may sag [in], by run.
     memo : Memo
         What is kept between analyses.
     old : Scene, optional
@@ -201,7 +209,7 @@ def scene_of(
     """
     sources = (
         *_standing(barn, meshes, memo),
-        *_hung(barn, catalogue, memo),
+        *_hung(barn, catalogue, sags, memo),
     )
     if old is not None and _unchanged(sources, old.sources):
         return old

@@ -1,8 +1,17 @@
 """All rules together: importing this module declares every one of them."""
 
-from core.rules import clearance, layout, rubbing, support, travel
+from core.rules import clearance, hoist, layout, loads, pipe, rubbing, support, travel
 from core.rules.registry import limits_in_force, rules, rules_in
 
 __all__ = ["RULE_MODULES", "limits_in_force", "rules", "rules_in"]
 
-RULE_MODULES = (clearance, layout, rubbing, support, travel)
+RULE_MODULES = (
+    clearance,
+    hoist,
+    layout,
+    loads,
+    pipe,
+    rubbing,
+    support,
+    travel,
+)

@@ -4,7 +4,7 @@ Evidence is gathered by `core.analysis` and holds no judgement.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from core.catalogue.catalogue import Catalogue
 from core.geometry.coverage import Coverage
@@ -17,7 +17,14 @@ from core.model.room import Room, Strip
 from core.model.runs import Run
 from core.placement.solids import Group
 
-__all__ = ["Contact", "InsideHit", "RoomEvidence", "RunEvidence", "StrandContact"]
+__all__ = [
+    "Contact",
+    "InsideHit",
+    "PipeFacts",
+    "RoomEvidence",
+    "RunEvidence",
+    "StrandContact",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +71,27 @@ class InsideHit:
     lift: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PipeFacts:
+    """How a run hangs as a pipe on ropes; `trouble` says why that is not known.
+
+    `reactions` [lbf] by support, `slack` the supports whose rope carries nothing.
+    `spans` are the sags [in] of the front overhang, of each span between taut ropes
+    and of the back overhang, each with the names of its ends ("" for a free end).
+    `joints` are the stations of the joints, each with its nearest insulator and how
+    far that is [in].
+    """
+
+    trouble: str = ""
+    unit_weight: float = 0.0
+    reactions: Mapping[str, float] = field(default_factory=dict)
+    slack: tuple[str, ...] = ()
+    spans: tuple[tuple[str, str, float], ...] = ()
+    lowest: float = 0.0
+    lowest_station: float = 0.0
+    joints: tuple[tuple[float, str, float], ...] = ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class RunEvidence:
     """Everything that rules of one run need; compares by identity.
@@ -72,7 +100,7 @@ class RunEvidence:
     `next_pulleys` the way from a drop pulley along the cable to the next
     pulley's rim (only with a pull cable); `truss_offsets` from the nearest
     chord's middle; `fan_distances` to the nearest fan (only where the room is
-    tunnel-ventilated); all [in].
+    tunnel-ventilated); all [in]. `sag_limit` [in] is the job's.
     """
 
     run: Run
@@ -93,6 +121,8 @@ class RunEvidence:
     truss_offsets: Mapping[str, float]
     truss_names: Mapping[str, str]
     fan_distances: Mapping[str, tuple[str, float]]
+    pipe: PipeFacts
+    sag_limit: float
 
     def station(self, support: str) -> float:
         """Return the station of a support [in]."""

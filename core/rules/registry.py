@@ -18,6 +18,7 @@ __all__ = [
     "rule",
     "rules",
     "rules_in",
+    "usual_limits",
 ]
 
 
@@ -114,6 +115,11 @@ def rules() -> tuple[Rule, ...]:
 def rules_in(scope: Scope) -> tuple[Rule, ...]:
     """Return the rules that look at one scope, ordered by id."""
     return tuple(entry for entry in rules() if entry.scope is scope)
+
+
+def usual_limits(rule_id: str) -> Limits:
+    """Return the limits of a rule before any override."""
+    return _RULES[rule_id].limits
 
 
 def _override_keys(entry: Rule) -> Iterator[tuple[str, str]]:

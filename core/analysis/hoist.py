@@ -1,0 +1,199 @@
+"""The evidence of every hoist: its cables one by one, the winch, the trusses."""
+
+import math
+from collections.abc import Mapping, Sequence
+from functools import partial
+from typing import Any
+
+from core.analysis.cable_loads import cable_loads
+from core.analysis.evidence import HungRun
+from core.analysis.memo import Memo
+from core.analysis.winches import winch_loads
+from core.catalogue import parts
+from core.catalogue.catalogue import Catalogue
+from core.mechanics.anchor import TrussLoad, truss_loads
+from core.mechanics.rope_strength import bend_efficiency, design_factor
+from core.model.barn import Barn
+from core.model.hoists import Hoist, Parts, PullCable
+from core.model.room import Room
+from core.placement.building import Truss, truss_stations
+from core.rules.hoist_evidence import (
+    CableLoads,
+    HoistEvidence,
+    RopeStrength,
+    WinchLoads,
+)
+
+__all__ = ["all_cable_loads", "hoist_evidence", "sags_of", "truss_sums"]
+
+Sags = tuple[float, ...]
+
+
+def sags_of(loads: CableLoads) -> Sags:
+    """Return how far each span of a cable may hang below its straight line [in].
+
+    While lowering, when it is slackest; at rest where lowering leaves no tension.
+    """
+    return tuple(
+        segment.sag_lowering
+        if segment.sag_lowering < segment.length
+        else min(segment.sag_resting, segment.length)
+        for segment in loads.segments
+    )
+
+
+def _travels(
+    hoist: Hoist, hung: Mapping[str, HungRun], memo: Memo
+) -> tuple[dict[str, float], float]:
+    """Return the travel of each run of a hoist and that of its pull point [in]."""
+    travels = {
+        cable.run: memo.settled(("travel", cable.run), hung[cable.run].body.travel)
+        for cable in hoist.cables
+        if cable.run in hung
+    }
+    most = max(travels.values(), default=0.0)
+    return travels, memo.settled(("pull travel", hoist.id), most)
+
+
+def all_cable_loads(
+    barn: Barn, catalogue: Catalogue, hung: Mapping[str, HungRun], memo: Memo
+) -> dict[str, CableLoads]:
+    """Return the loads of every pull cable by the id of its run.
+
+    Parameters
+    ----------
+    barn, catalogue
+        The barn and the parts.
+    hung : mapping of str to HungRun
+        How each run hangs.
+    memo : Memo
+        What is kept between analyses; a cable is walked again only when its own
+        run, pulleys or pull point change.
+    """
+    trusses = memo.of("trusses", (barn.room,), partial(truss_stations, barn.room))
+    found = {}
+    for hoist in barn.hoists:
+        _, most = _travels(hoist, hung, memo)
+        for cable in hoist.cables:
+            if cable.run in hung:
+                found[cable.run] = _one(
+                    hoist, cable, barn, catalogue, hung, trusses, most, memo
+                )
+    return found
+
+
+def _one(
+    hoist: Hoist,
+    cable: PullCable,
+    barn: Barn,
+    catalogue: Catalogue,
+    hung: Mapping[str, HungRun],
+    trusses: tuple[Truss, ...],
+    most: float,
+    memo: Memo,
+) -> CableLoads:
+    run = next(run for run in barn.runs if run.id == cable.run)
+    mine = hung[cable.run]
+    point, towards = hoist.pull_point, hoist.pull_towards
+    return memo.of(
+        ("cable loads", cable.id),
+        (cable, run, barn.room, catalogue, mine, trusses, point, towards, most),
+        lambda: cable_loads(
+            cable,
+            run,
+            barn.room,
+            catalogue,
+            mine.pipe,
+            mine.supports,
+            trusses,
+            run_travel=mine.body.travel,
+            pull_point=point,
+            pull_towards=towards,
+            pull_travel=most,
+        ),
+    )
+
+
+def hoist_evidence(
+    hoist: Hoist,
+    barn: Barn,
+    catalogue: Catalogue,
+    hung: Mapping[str, HungRun],
+    loads: Mapping[str, CableLoads],
+    memo: Memo,
+) -> HoistEvidence:
+    """Return the evidence of a hoist, the kept one when nothing of it has changed."""
+    travels, most = _travels(hoist, hung, memo)
+    cables = tuple(loads[cable.run] for cable in hoist.cables if cable.run in loads)
+    runs = tuple(run for run in barn.runs if run.id in travels)
+    return memo.of(
+        ("hoist evidence", hoist.id),
+        (hoist, barn.room, catalogue, most, *runs, *cables),
+        lambda: HoistEvidence(
+            hoist=hoist,
+            runs={run.id: run for run in runs},
+            chord_width=barn.room.trusses.chord_width,
+            travels=travels,
+            cables=cables,
+            **_sums(hoist, barn.room, catalogue, cables, most),
+        ),
+    )
+
+
+def _sums(
+    hoist: Hoist,
+    room: Room,
+    catalogue: Catalogue,
+    cables: tuple[CableLoads, ...],
+    travel: float,
+) -> dict[str, Any]:
+    """Return what the cables carry together, by its names in the evidence."""
+    unknown = [f"{c.run}: {c.trouble}" for c in cables if c.trouble]
+    if not cables:
+        unknown = ["it has no pull cable"]
+    pull = sum(cable.lifting for cable in cables)
+    winch = None
+    strengths: tuple[RopeStrength, ...] = ()
+    if not unknown:
+        winch = winch_loads(hoist, room, catalogue, pull=pull, travel=travel)
+        known = math.isfinite(winch.pull)
+        strengths = (_winch_rope(hoist, catalogue, winch),) if known else ()
+    return {
+        "pull": pull,
+        "winch": winch,
+        "strengths": strengths,
+        "trusses": truss_sums(cables),
+        "trouble": "; ".join(unknown),
+    }
+
+
+def _winch_rope(hoist: Hoist, catalogue: Catalogue, winch: WinchLoads) -> RopeStrength:
+    """Return how strong the winch rope is on its drum and round its block."""
+    rope = catalogue.find(parts.Rope, hoist.winch.rope)
+    wheels = [winch.core]
+    if hoist.parts is Parts.TWO:
+        block = catalogue.find(parts.SnatchBlock, hoist.block)
+        wheels.append(2 * block.pitch_radius - rope.diameter)
+    bend = min(bend_efficiency(max(d, rope.diameter), rope.diameter) for d in wheels)
+    tension = max(winch.pull, winch.dead_end or 0.0)
+    return RopeStrength(
+        id=hoist.id,
+        what="winch rope",
+        part=rope.id,
+        tension=tension,
+        strength=rope.breaking_strength,
+        bend=bend,
+        termination=rope.termination_efficiency,
+        factor=design_factor(
+            rope.breaking_strength,
+            tension,
+            bend=bend,
+            termination=rope.termination_efficiency,
+        ),
+    )
+
+
+def truss_sums(cables: Sequence[CableLoads]) -> tuple[TrussLoad, ...]:
+    """Return the sum of the screws on each truss, blocking counted on the nearest."""
+    pulls = [(a.truss, a.force) for cable in cables for a in cable.anchors]
+    return truss_loads(pulls)

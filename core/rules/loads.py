@@ -1,0 +1,249 @@
+"""Rules on what pulleys and their screws carry."""
+
+from collections.abc import Iterator
+
+from core.rules.finding import Finding, Outcome
+from core.rules.hoist_evidence import AnchorLoads, HoistEvidence, PulleyLoads
+from core.rules.registry import Limits, Scope, rule, usual_limits
+from core.rules.unknown import not_checked
+
+__all__ = ["anchors", "pulleys", "unknown_loads"]
+
+_PRACTICE = "common practice, no published source; the rating of the part chosen"
+
+
+def unknown_loads(rule_id: str, hoist: HoistEvidence, unit: str) -> Iterator[Finding]:
+    """Yield a finding for each cable whose loads are not known."""
+    if not hoist.cables:
+        yield not_checked(
+            rule_id,
+            hoist.hoist.id,
+            code="no-cable",
+            why="{subject} lifts nothing: it has no pull cable.",
+            remedy="Give {subject} a pull cable for each run.",
+            unit=unit,
+        )
+    for cable in hoist.cables:
+        if cable.trouble:
+            yield Finding(
+                rule=rule_id,
+                code="loads-unknown",
+                outcome=Outcome.NOT_CHECKED,
+                subject=hoist.hoist.id,
+                other=cable.run,
+                unit=unit,
+                message="What {other} loads {subject} with is not known: {why}.",
+                remedy="Mend the hanging of {other} first.",
+                details={"why": cable.trouble},
+            )
+
+
+def _pulley_limit(pulley: PulleyLoads, limits: Limits) -> float:
+    """Return the part's rating, or a lower limit that the job has set."""
+    limit = limits[pulley.kind]
+    overridden = limit != usual_limits("support.pulley")[pulley.kind]
+    return min(pulley.rating, limit) if overridden else pulley.rating
+
+
+def _pulley_finding(hoist: str, pulley: PulleyLoads, limit: float) -> Finding:
+    kept = pulley.load <= limit
+    x, y, z = pulley.force
+    return Finding(
+        rule="support.pulley",
+        code="kept" if kept else f"{pulley.kind}-overloaded",
+        outcome=Outcome.PASS if kept else Outcome.STOP,
+        subject=hoist,
+        other=pulley.id,
+        value=pulley.load,
+        limit=limit,
+        unit="lb",
+        lift=pulley.at_lift,
+        points=(pulley.at,),
+        message="The {kind} pulley {other} ({part}, {run}) carries {value} while "
+        "lifting, at most {limit}: {x:lb} along the room, {y:lb} across, {down:lb} "
+        "down, with {tension:lb} in the rope behind it.",
+        remedy=""
+        if kept
+        else "Take a pulley of a higher rating for {other}, or share its load: fewer "
+        "drops beyond it, or a flatter turn.",
+        details={
+            "kind": pulley.kind,
+            "part": pulley.part,
+            "run": pulley.run,
+            "x": x,
+            "y": y,
+            "down": -z,
+            "tension": pulley.lifting,
+        },
+    )
+
+
+@rule(
+    "support.pulley",
+    protects="An overloaded pulley bends its pin, or breaks and drops the run.",
+    limits={"drop": 40.0, "turning": 175.0},
+    unit="lb",
+    breach=Outcome.STOP,
+    source=_PRACTICE,
+    scope=Scope.HOIST,
+)
+def pulleys(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
+    """Ask that no pulley carries more than its rating, the block included."""
+    yield from unknown_loads("support.pulley", hoist, "lb")
+    rows = [
+        (pulley, _pulley_limit(pulley, limits))
+        for cable in hoist.cables
+        for pulley in cable.pulleys
+    ]
+    over = [row for row in rows if row[0].load > row[1]]
+    for pulley, limit in over or _hardest(rows):
+        yield _pulley_finding(hoist.hoist.id, pulley, limit)
+    yield from _block(hoist)
+
+
+def _hardest(
+    rows: list[tuple[PulleyLoads, float]],
+) -> list[tuple[PulleyLoads, float]]:
+    """Return the pulley of each kind that is used most."""
+    kinds = dict.fromkeys(pulley.kind for pulley, _ in rows)
+    return [
+        max(
+            (row for row in rows if row[0].kind == kind),
+            key=lambda row: row[0].load / row[1],
+        )
+        for kind in kinds
+    ]
+
+
+def _block(hoist: HoistEvidence) -> Iterator[Finding]:
+    winch = hoist.winch
+    if winch is None or winch.block is None or winch.block_rating is None:
+        return
+    if winch.block > winch.block_rating:
+        yield Finding(
+            rule="support.pulley",
+            code="block-overloaded",
+            outcome=Outcome.STOP,
+            subject=hoist.hoist.id,
+            other=hoist.hoist.block,
+            value=winch.block,
+            limit=winch.block_rating,
+            unit="lb",
+            message="The block {other} of {subject} carries {value}, at most {limit}.",
+            remedy="Take a block of a higher rating.",
+        )
+
+
+def _anchor_code(anchor: AnchorLoads, chord: float, limits: Limits) -> str | None:
+    """Return what is wrong with a screw, None for nothing."""
+    if anchor.off_chord > chord / 2:
+        return "no-wood"
+    if anchor.use > limits["use"]:
+        return "overloaded"
+    return "near-edge" if anchor.edge_room < 0.0 else None
+
+
+_ANCHOR_WORDS = {
+    "no-wood": (
+        "The screw of {other} ({part}, {run}) is {off} from the middle of the nearest "
+        "truss, {truss}, and stands on no blocking: it holds in sheet only."
+    ),
+    "overloaded": (
+        "The screw of {other} ({part}, {run}) in {wood} is pulled by {value}: "
+        "{out:lb} out of the wood and {side:lb} sideways; it holds {limit} that way."
+    ),
+    "near-edge": (
+        "The screw of {other} ({part}, {run}) in {truss} is {short:gap} too near to "
+        "the edge of the chord that its side pull of {side:lb} points at; {count} of "
+        "{subject} are."
+    ),
+    "kept": (
+        "The screw of {other} ({part}, {run}) is used most: {value} of the {limit} "
+        "that it holds, {out:lb} out of the wood and {side:lb} sideways."
+    ),
+}
+_ANCHOR_REMEDIES = {
+    "no-wood": "Move {other} onto a truss, or add blocking there and say so.",
+    "overloaded": "Take a longer or thicker screw at {other}, two of them on a plate, "
+    "or brace the pulley sideways.",
+    "near-edge": "Put {other} on added blocking, or use a strap round the chord.",
+    "kept": "",
+}
+_ANCHOR_OUTCOMES = {
+    "no-wood": Outcome.STOP,
+    "overloaded": Outcome.STOP,
+    "near-edge": Outcome.CAUTION,
+    "kept": Outcome.PASS,
+}
+
+
+def _anchor_finding(
+    hoist: str, anchor: AnchorLoads, code: str, *, count: int = 1
+) -> Finding:
+    size = (anchor.withdrawal**2 + anchor.side**2) ** 0.5
+    return Finding(
+        rule="support.anchor",
+        code=code,
+        outcome=_ANCHOR_OUTCOMES[code],
+        subject=hoist,
+        other=anchor.id,
+        value=size,
+        limit=anchor.allowed,
+        unit="lb",
+        points=(anchor.at,),
+        message=_ANCHOR_WORDS[code],
+        remedy=_ANCHOR_REMEDIES[code],
+        details={
+            "part": anchor.part,
+            "run": anchor.run,
+            "truss": anchor.truss,
+            "wood": "blocking" if anchor.blocking else anchor.truss,
+            "out": anchor.withdrawal,
+            "side": anchor.side,
+            "off": anchor.off_chord,
+            "short": -anchor.edge_room,
+            "count": str(count),
+        },
+    )
+
+
+@rule(
+    "support.anchor",
+    protects="A screw pulled out of its truss drops the run; side pull adds to it.",
+    limits={"use": 1.0},
+    unit="-",
+    breach=Outcome.STOP,
+    source="NDS 2018 12.2, 12.3, 12.4.1; factors for permanent load and wet service",
+    scope=Scope.HOIST,
+)
+def anchors(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
+    """Ask that every screw holds its combined pull in its wood."""
+    yield from unknown_loads("support.anchor", hoist, "lb")
+    rows = [anchor for cable in hoist.cables for anchor in cable.anchors]
+    yield from (_unknown_screw(hoist, row) for row in rows if row.trouble)
+    known = [row for row in rows if not row.trouble]
+    codes = [_anchor_code(row, hoist.chord_width, limits) for row in known]
+    near = [row for row, code in zip(known, codes, strict=True) if code == "near-edge"]
+    for anchor, code in zip(known, codes, strict=True):
+        if code is not None and code != "near-edge":
+            yield _anchor_finding(hoist.hoist.id, anchor, code)
+    if near:
+        worst = max(near, key=lambda anchor: (-anchor.edge_room, anchor.side))
+        yield _anchor_finding(hoist.hoist.id, worst, "near-edge", count=len(near))
+    if known and not any(codes):
+        worst = max(known, key=lambda anchor: anchor.use)
+        yield _anchor_finding(hoist.hoist.id, worst, "kept")
+
+
+def _unknown_screw(hoist: HoistEvidence, anchor: AnchorLoads) -> Finding:
+    return Finding(
+        rule="support.anchor",
+        code="hold-unknown",
+        outcome=Outcome.NOT_CHECKED,
+        subject=hoist.hoist.id,
+        other=anchor.id,
+        unit="lb",
+        message="What the screw of {other} ({part}) holds is not known: {why}.",
+        remedy="Take a lag screw long enough for {other}.",
+        details={"part": anchor.part, "why": anchor.trouble},
+    )
