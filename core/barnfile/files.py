@@ -1,15 +1,12 @@
 """Barn files: loading with every fault at once, saving without half a file."""
 
-import errno
-import os
-import secrets
-import stat
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from itertools import chain
 from pathlib import Path
 from typing import Any
 
+from core.barnfile.atomic import write_whole
 from core.barnfile.jsontext import parse_json
 from core.barnfile.migrate import migrated
 from core.barnfile.reading import Reader, found_words, nearest
@@ -191,33 +188,12 @@ def save_barn(
     NotWrittenError
         If the file cannot be written; what was there before is untouched.
     """
-    path = Path(path)
     try:
-        _replace(path, barn_text(barn, unit=unit, schema=schema).encode())
-    except (OSError, ValueError) as error:
-        why = getattr(error, "strerror", None) or str(error)
-        msg = f'"{path}" could not be written ({why}); choose another place'
+        text = barn_text(barn, unit=unit, schema=schema)
+    except ValueError as error:
+        msg = f'"{path}" could not be written ({error}); mend the barn first'
         raise NotWrittenError(msg) from error
-
-
-def _replace(path: Path, content: bytes) -> None:
-    """Write beside the file, then put the new one in its place."""
-    target = path.resolve()  # a link stays a link
-    fresh = target.with_name(f".liftlane-{secrets.token_hex(8)}.tmp")
-    exists = target.exists()
-    if exists and not os.access(target, os.W_OK):
-        raise PermissionError(errno.EACCES, "the file is read-only")
-    try:
-        with fresh.open("xb") as file:
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        if exists:
-            fresh.chmod(stat.S_IMODE(target.stat().st_mode))
-        os.replace(fresh, target)
-    except BaseException:
-        fresh.unlink(missing_ok=True)
-        raise
+    write_whole(path, text.encode())
 
 
 def _text_of(path: Path) -> str:

@@ -105,5 +105,7 @@ def _state(path: Path) -> tuple[int, int] | None:
 
 
 def _fault(path: str, scan: Scan, error: MeshFileError) -> Fault:
-    """Word a mesh file that cannot be used."""
-    return Fault(path=path, found=f'"{scan.file}"', expected=f"a mesh file ({error})")
+    """Word a mesh file that cannot be used, with what the barn file says of it."""
+    note = f"; {scan.note}" if scan.note else ""
+    expected = f"a mesh file ({error}{note})"
+    return Fault(path=path, found=f'"{scan.file}"', expected=expected)
