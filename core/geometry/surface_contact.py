@@ -5,6 +5,8 @@ its box. Only those whose outer interval the united inner ones do not cover are
 solved exactly.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,6 +19,7 @@ from core.geometry.triangle_bands import Pieces
 __all__ = ["blocked_heights", "contact_stations", "united"]
 
 _Mask = NDArray[np.bool_]
+_FIRST_SOLVED = 128  # triangles solved at once, then four times as many, and so on
 
 
 def blocked_heights(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]:
@@ -35,10 +38,13 @@ def blocked_heights(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]
         Disjoint intervals, upwards [in].
     """
     inner = united(_inner_heights(triangles.corners[0], track))
-    open_ = _uncovered(_outer_heights(triangles, track), inner)
-    question = _exact_heights(triangles.corners[:, :, open_], track)
-    exact = yield from ask_touching(question)
-    lo, hi = united(_joined(inner, exact))
+    outer = _outer_heights(triangles, track)
+
+    def question(some: IntArray) -> Touch:
+        return _exact_heights(triangles.corners[:, :, some], track)
+
+    every = np.arange(triangles.gap.size)
+    lo, hi = yield from _filled(inner, outer, every, question)
     return united((lo - track.up, hi + track.down))
 
 
@@ -60,14 +66,34 @@ def contact_stations(triangles: BoxedTriangles, track: Track) -> Steps[Intervals
     swept = _swept_heights(triangles, track)
     inner = united(_inner_stations(triangles.corners[0], *swept, track))
     outer, near = _outer_stations(triangles, *swept, track)
-    open_ = np.flatnonzero(_uncovered(outer, inner) & near)
-    question = _exact_stations(
-        triangles.corners[:, :, open_], swept[0][open_], swept[1][open_], track
-    )
-    exact = yield from ask_touching(question)
-    lo, hi = united(_joined(inner, exact))
+
+    def question(some: IntArray) -> Touch:
+        corners = triangles.corners[:, :, some]
+        return _exact_stations(corners, swept[0][some], swept[1][some], track)
+
+    lo, hi = yield from _filled(inner, outer, np.flatnonzero(near), question)
     lo, hi = np.maximum(lo, 0.0), np.minimum(hi, track.length)
     return lo[lo <= hi], hi[lo <= hi]
+
+
+def _filled(
+    inner: Intervals,
+    outer: Intervals,
+    left: IntArray,
+    question: Callable[[IntArray], Touch],
+) -> Steps[Intervals]:
+    """Solve triangles, those that reach out most first, until all are covered."""
+    count = _FIRST_SOLVED
+    while True:
+        excess = _excess(outer[0][left], outer[1][left], inner)
+        left = left[excess > 0.0]
+        if not left.size:
+            return inner
+        left = left[np.argsort(-excess[excess > 0.0], kind="stable")]
+        exact = yield from ask_touching(question(left[:count]))
+        inner = united(_joined(inner, exact))
+        left = left[count:]
+        count *= 4
 
 
 def united(intervals: Intervals) -> Intervals:
@@ -90,13 +116,13 @@ def _joined(a: Intervals, b: Intervals) -> Intervals:
     return np.concatenate([a[0], b[0]]), np.concatenate([a[1], b[1]])
 
 
-def _uncovered(outer: Intervals, inner: Intervals) -> _Mask:
-    """Tell which outer intervals are not within one of the disjoint inner ones."""
+def _excess(low: FloatArray, high: FloatArray, inner: Intervals) -> FloatArray:
+    """Return how far intervals reach out of the disjoint inner ones; <= 0 covered."""
     lo, hi = inner
     if not lo.size:
-        return np.ones(outer[0].shape, dtype=bool)
-    below = np.searchsorted(lo, outer[0], side="right") - 1
-    return np.asarray((below < 0) | (outer[1] > hi[below]))
+        return np.ones_like(low)
+    below = np.searchsorted(lo, low, side="right") - 1
+    return np.asarray(np.where(below < 0, lo[0] - low, high - hi[below]))
 
 
 def _root(squared: FloatArray, track: Track) -> FloatArray:
