@@ -146,7 +146,10 @@ def _measured(pairs: _Pairs, sags: tuple[SagProfile | None, ...]) -> Measured:
     if rows.size:
         sag = near_sag[0][rows], near_sag[1][rows]
         _add_stations(result, pairs, rows, sag)
-        _add_overlaps(result, pairs, rows, sag)
+        touching = (gap.apart[rows] == 0.0) | (not pairs.solids.gap_shows_overlap)
+        if touching.any():
+            sag = sag[0][touching], sag[1][touching]
+            _add_overlaps(result, pairs, rows[touching], sag)
     return result
 
 

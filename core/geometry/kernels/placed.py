@@ -140,6 +140,11 @@ class Gap:
 class Placed(Protocol):
     """Solids of one kind, each in the frame of its run."""
 
+    @property
+    def gap_shows_overlap(self) -> bool:
+        """Whether a gap of 0 is found wherever solid and bare body overlap."""
+        ...
+
     def take(self, rows: IntArray) -> "Placed":
         """Return the solids at the given rows."""
         ...

@@ -184,6 +184,11 @@ class Polytopes:
     rounding: FloatArray
     faces: Faces | BoxFaces | None
 
+    @property
+    def gap_shows_overlap(self) -> bool:
+        """Return whether there are edges alone: a body may pierce a face."""
+        return self.faces is None
+
     def take(self, rows: IntArray) -> "Polytopes":
         """Return the solids at the given rows."""
         layout, index = self.layout.take(rows)

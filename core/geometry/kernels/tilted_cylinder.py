@@ -39,6 +39,11 @@ class TiltedCylinders:
 
     solids: Cylinders
 
+    @property
+    def gap_shows_overlap(self) -> bool:
+        """Return False: a body may pierce the solid beside its edges."""
+        return False
+
     def take(self, rows: IntArray) -> "TiltedCylinders":
         """Return the solids at the given rows."""
         return TiltedCylinders(solids=self.solids.take(rows))
@@ -143,7 +148,10 @@ def _span_top(solids: Cylinders, at: Reach) -> Band:
 
 
 def _probe_level(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
-    """Look at the level top, where the side of the rectangle changes."""
+    """Look at the level top, where the side of the rectangle changes.
+
+    Within 1e-11 rad of upright the cap is flat there, overstated by so many radii.
+    """
     zero = np.zeros(solids.half.size)
     rim, dot = solids.support(zero, zero, zero + 1.0)
     au, av, aw = solids.axis
@@ -153,12 +161,16 @@ def _probe_level(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
     slide = np.minimum(np.maximum(slide, -solids.half), solids.half)
     left = solids.half * np.where(level, -np.sign(av), np.sign(dot))
     right = solids.half * np.where(level, np.sign(av), np.sign(dot))
+    capped = np.abs(au) + np.abs(av) < _SQUARE
+    cu, cv, _ = solids.center
+    first = np.where(capped, cv - solids.radius, rim[1] + left * av)
+    last = np.where(capped, cv + solids.radius, rim[1] + right * av)
     bracket.probe(
         (zero, zero + 1.0),
-        (rim[1] + left * av - at.side, rim[1] + right * av + at.side),
+        (first - at.side, last + at.side),
         (
             rim[2] + solids.half * np.abs(aw) + at.reach,
-            rim[0] + np.where(level, slide, left) * au,
+            np.where(capped, cu, rim[0] + np.where(level, slide, left) * au),
         ),
         np.ones(zero.size, dtype=np.bool_),
     )

@@ -64,6 +64,11 @@ class UprightCylinders:
     bottom: FloatArray
     top: FloatArray
 
+    @property
+    def gap_shows_overlap(self) -> bool:
+        """Return True: plan and height are told apart."""
+        return True
+
     def take(self, rows: IntArray) -> "UprightCylinders":
         """Return the solids at the given rows."""
         return UprightCylinders(
@@ -125,6 +130,11 @@ class UprightBoxes:
     b: Band
     bottom: FloatArray
     top: FloatArray
+
+    @property
+    def gap_shows_overlap(self) -> bool:
+        """Return True: plan and height are told apart."""
+        return True
 
     def take(self, rows: IntArray) -> "UprightBoxes":
         """Return the solids at the given rows."""
