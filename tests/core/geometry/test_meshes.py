@@ -311,7 +311,7 @@ def test_limits_of_size_are_stated(
 def test_geometry_starts_without_trimesh_and_scipy() -> None:
     code = (
         "import sys, core.geometry.meshes, core.geometry.inside, "
-        "core.geometry.surface\n"
+        "core.geometry.sweep_surface\n"
         "sys.exit(bool({'trimesh', 'scipy'} & set(sys.modules)))"
     )
     assert subprocess.run([sys.executable, "-c", code], cwd=ROOT).returncode == 0
