@@ -356,7 +356,7 @@ def corners_of(face: Face) -> FloatArray:
 
 
 def clipped_face(face: FloatArray, window: FloatArray) -> FloatArray:
-    """Return the part of a convex face inside a convex window, both anticlockwise.
+    """Return the part of a convex face inside a convex window.
 
     Sutherland and Hodgman's way: cut by one edge of the window after the other.
 
@@ -376,39 +376,38 @@ def clipped_face(face: FloatArray, window: FloatArray) -> FloatArray:
     >>> sorted(map(tuple, clipped_face(square, square + 1.0).tolist()))
     [(1.0, 1.0), (1.0, 2.0), (2.0, 1.0), (2.0, 2.0)]
     """
-    kept = _anticlockwise(face)
-    window = _anticlockwise(window)
-    ways = np.roll(window, -1, axis=0) - window
-    offsets = kept[None] - window[:, None]
-    sides = ways[:, :1] * offsets[..., 1] - ways[:, 1:] * offsets[..., 0]
-    if (sides < 0.0).all(axis=1).any():
-        return kept[:0]
-    for edge in np.flatnonzero((sides < 0.0).any(axis=1)).tolist():
-        if len(kept):
-            kept = _left_of(kept, window[edge], ways[edge])
-    return kept
+    kept: list[Vec2] = [(u, v) for u, v in face.tolist()]
+    corners = _anticlockwise(window)
+    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+        kept = _left_of(kept, a, b)
+        if not kept:
+            break
+    return np.array(kept, dtype=float).reshape(-1, 2)
 
 
-def _anticlockwise(face: FloatArray) -> FloatArray:
-    u, v = face.T
-    turn = float(np.sum(u * np.roll(v, -1) - v * np.roll(u, -1)))
-    return face if turn >= 0.0 else face[::-1]
+def _anticlockwise(face: FloatArray) -> list[Vec2]:
+    corners: list[Vec2] = [(u, v) for u, v in face.tolist()]
+    after = corners[1:] + corners[:1]
+    turn = sum(a[0] * b[1] - a[1] * b[0] for a, b in zip(corners, after, strict=True))
+    return corners if turn >= 0.0 else corners[::-1]
 
 
-def _left_of(face: FloatArray, a: FloatArray, way: FloatArray) -> FloatArray:
+def _left_of(face: list[Vec2], a: Vec2, b: Vec2) -> list[Vec2]:
     """Return the part of a convex face to the left of a line."""
-    offset = face - a
-    side = way[0] * offset[:, 1] - way[1] * offset[:, 0]
-    if (side >= 0.0).all():
+    (u0, v0), du, dv = a, b[0] - a[0], b[1] - a[1]
+    sides = [du * (v - v0) - dv * (u - u0) for u, v in face]
+    if min(sides) >= 0.0:
         return face
-    after, side_after = np.roll(face, -1, axis=0), np.roll(side, -1)
-    corners = []
-    for here, there, s, t in zip(face, after, side, side_after, strict=True):
+    kept: list[Vec2] = []
+    for k, (here, s) in enumerate(zip(face, sides, strict=True)):
+        before, r = face[k - 1], sides[k - 1]
+        if (s >= 0.0) != (r >= 0.0):
+            share = r / (r - s)
+            u, v = (p + (q - p) * share for p, q in zip(before, here, strict=True))
+            kept.append((u, v))
         if s >= 0.0:
-            corners.append(here)
-        if (s >= 0.0) != (t >= 0.0):
-            corners.append(here + (there - here) * (s / (s - t)))
-    return np.array(corners).reshape(-1, 2)
+            kept.append(here)
+    return kept
 
 
 @cut_face.register

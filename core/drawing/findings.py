@@ -4,7 +4,7 @@ A finding is known by its number everywhere: its place in the report, from 1.
 """
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import partial
 
 import numpy as np
@@ -27,15 +27,17 @@ from core.drawing.records import (
 )
 from core.drawing.run_shapes import body_outline
 from core.drawing.shown import Shown
+from core.drawing.slabs import kept_building
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import Shape, Vec2
+from core.geometry.shapes import FloatArray, Shape, Vec2
 from core.model.barn import Barn
 from core.model.fixtures import Scan
-from core.placement.building import building_solids
 from core.placement.solids import Solid
 from core.rules.finding import Finding, Outcome
 
 __all__ = ["finding_groups", "finding_records"]
+
+Outlines = tuple[FloatArray, ...]
 
 _MARKED = (Outcome.STOP, Outcome.CAUTION)
 _PATCH = 2.0  # radius of the mark where no outlines meet [in]
@@ -70,7 +72,8 @@ def finding_groups(
         run = report.runs.get(subject)
         body = run.evidence.body if run else None
         parts = solids.of(other)
-        make = partial(_marks, found, body, parts, frame=frame, window=window)
+        places = partial(_kept_places, memo, frame, body, parts, window)
+        make = partial(_marks, found, frame, places)
         inputs = (*found.values(), *found, body, parts, frame, window)
         yield memo.group("finding", f"{subject}/{other}", inputs, make)
 
@@ -99,10 +102,7 @@ class _Solids:
             return ()
         if fixture is not None:
             return kept_solids(fixture, self._room, self._shown, self._memo)
-        room = self._room
-        building = self._memo.value(
-            "building", "", (room,), partial(building_solids, room)
-        )
+        building = kept_building(self._room, self._memo)
         made = partial(_owned, building, owner)
         return self._memo.value("part", owner, (building,), made)
 
@@ -111,36 +111,55 @@ def _owned(solids: tuple[Solid, ...], owner: str) -> tuple[Solid, ...]:
     return tuple(solid for solid in solids if solid.owner == owner)
 
 
-def _marks(
-    found: dict[int, Finding],
+def _kept_places(
+    memo: Memo,
+    frame: Frame,
     body: SweptRun | None,
     solids: tuple[Solid, ...],
-    *,
-    frame: Frame,
     window: tuple[float, float] | None,
-) -> Iterator[Record]:
-    """Yield the marks of one pair's findings that a view shows."""
-    shapes = [solid.shape for solid in solids]
-    if window is not None:
-        shapes = [s for s in shapes if _within(depth_range(s, frame), window)]
-        found = {
-            number: finding
-            for number, finding in found.items()
-            if _is_shown(finding, frame, body, shapes, window)
-        }
-    yield from finding_records(found, frame, body=body, others=shapes)
+    finding: Finding,
+    turn: int,
+) -> Outlines | None:
+    """Return where a finding is marked, kept while it and what it is of stay.
+
+    Its number may change with every other finding, its place does not.
+    """
+    owner = f"{finding.subject}/{finding.other}/{turn}"
+    inputs = (finding, body, solids, frame, window)
+    make = partial(_shown_places, finding, frame, body, solids, window)
+    return memo.value("place", owner, inputs, make)
 
 
-def _is_shown(
+def _shown_places(
     finding: Finding,
     frame: Frame,
     body: SweptRun | None,
-    shapes: Sequence[Shape],
-    window: tuple[float, float],
-) -> bool:
-    depths = frame.depths(np.array(finding.points))
-    is_near = _within((float(depths.min()), float(depths.max())), window)
-    return is_near or bool(_common_places(finding, frame, body, shapes))
+    solids: tuple[Solid, ...],
+    window: tuple[float, float] | None,
+) -> Outlines | None:
+    """Return where a finding is marked, None where the view does not show it."""
+    shapes = [solid.shape for solid in solids]
+    if window is not None:
+        shapes = [s for s in shapes if _within(depth_range(s, frame), window)]
+    common = _common_places(finding, frame, body, shapes)
+    if common:
+        return common
+    if window is not None:
+        depths = frame.depths(np.array(finding.points))
+        if not _within((float(depths.min()), float(depths.max())), window):
+            return None
+    return (_patch(finding, frame),)
+
+
+def _marks(
+    found: Mapping[int, Finding],
+    frame: Frame,
+    places: Callable[[Finding, int], Outlines | None],
+) -> Iterator[Record]:
+    """Yield the marks of one pair's findings that a view shows."""
+    shown = {number: places(found[number], turn) for turn, number in enumerate(found)}
+    marked = {number: o for number, o in shown.items() if o is not None}
+    yield from finding_records(found, marked, frame)
 
 
 def _within(depths: tuple[float, float], window: tuple[float, float]) -> bool:
@@ -148,11 +167,7 @@ def _within(depths: tuple[float, float], window: tuple[float, float]) -> bool:
 
 
 def finding_records(
-    found: Mapping[int, Finding],
-    frame: Frame,
-    *,
-    body: SweptRun | None = None,
-    others: Sequence[Shape] = (),
+    found: Mapping[int, Finding], places: Mapping[int, Outlines], frame: Frame
 ) -> Iterator[Record]:
     """Yield the marks of the findings of one pair of things on a view's plane.
 
@@ -162,17 +177,16 @@ def finding_records(
     ----------
     found : mapping of int to Finding
         Findings with at least one point, by their number in the report.
+    places : mapping of int to sequence of (n, 2) array
+        What is hatched for each number that is shown [in].
     frame : Frame
         The plane.
-    body : SweptRun, optional
-        The run that is too near: its envelope bounds the hatched place.
-    others : sequence of Shape
-        The solids that it is too near to.
     """
     texts: list[tuple[Vec2, list[int]]] = []
-    for number, finding in found.items():
+    for number, outlines in places.items():
+        finding = found[number]
         points = [frame.point(at) for at in finding.points]
-        yield from _mark(finding, number, points, frame, body, others)
+        yield from _mark(finding, number, points, outlines)
         at = _beside(points)
         near = (numbers for place, numbers in texts if math.dist(place, at) < _APART)
         numbers = next(near, None)
@@ -185,15 +199,10 @@ def finding_records(
 
 
 def _mark(
-    finding: Finding,
-    number: int,
-    points: Sequence[Vec2],
-    frame: Frame,
-    body: SweptRun | None,
-    others: Sequence[Shape],
+    finding: Finding, number: int, points: Sequence[Vec2], outlines: Outlines
 ) -> Iterator[Record]:
     owner, part = finding.subject, str(number)
-    for outline in _places(finding, frame, points, body, others):
+    for outline in outlines:
         yield Polygon(role=Role.FINDING, owner=owner, part=part, outline=outline)
     if len(points) > 1 and math.dist(points[0], points[1]) > 0.0:
         ends = np.array(points[:2])
@@ -222,37 +231,29 @@ def _text(finding: Finding, numbers: Sequence[int], at: Vec2) -> Text:
     )
 
 
-def _places(
-    finding: Finding,
-    frame: Frame,
-    points: Sequence[Vec2],
-    body: SweptRun | None,
-    others: Sequence[Shape],
-) -> list[np.ndarray]:
-    """Return where the other thing is in the envelope, or a patch round the points."""
-    common = _common_places(finding, frame, body, others)
-    if common:
-        return common
-    (u, v), apart = np.mean(points, axis=0).tolist(), math.dist(points[0], points[-1])
-    patch = Disc(center=(u, v), radius=max(_PATCH, apart / 2))
-    return [corners_of(patch)]
+def _patch(finding: Finding, frame: Frame) -> FloatArray:
+    """Return a round patch that holds the points of a finding."""
+    points = [frame.point(at) for at in finding.points]
+    (u0, v0), (u1, v1) = points[0], points[-1]
+    radius = max(_PATCH, math.dist(points[0], points[-1]) / 2)
+    return corners_of(Disc(center=((u0 + u1) / 2, (v0 + v1) / 2), radius=radius))
 
 
 def _common_places(
     finding: Finding, frame: Frame, body: SweptRun | None, others: Sequence[Shape]
-) -> list[np.ndarray]:
+) -> Outlines:
     """Return where the solids of the other thing are inside the envelope."""
     envelope = _envelope(finding, frame, body)
     if envelope is None:
-        return []
+        return ()
     faces = (corners_of(seen_face(shape, frame)) for shape in others)
     clipped = (clipped_face(face, envelope) for face in faces)
-    return [face for face in clipped if len(face) > 2]
+    return tuple(face for face in clipped if len(face) > 2)
 
 
 def _envelope(
     finding: Finding, frame: Frame, body: SweptRun | None
-) -> np.ndarray | None:
+) -> FloatArray | None:
     if body is None or finding.height is None:
         return None
     height = None if frame == PLAN else finding.height

@@ -33,7 +33,7 @@ from core.drawing.records import (
 )
 from core.drawing.run_shapes import axis_height, body_of, sag_at
 from core.drawing.shown import Shown
-from core.drawing.slabs import building_section, room_span, truss_section
+from core.drawing.slabs import building_section, kept_building, room_span, truss_section
 from core.errors import EditError
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray
@@ -112,7 +112,16 @@ def _groups(
     room = barn.room
     place = (room, run.start, run.end)
     yield memo.group(
-        "room", "", place, partial(building_section, room, frame, depth=_REACH)
+        "room",
+        "",
+        place,
+        partial(
+            building_section,
+            room,
+            kept_building(room, memo.common),
+            frame,
+            depth=_REACH,
+        ),
     )
     yield memo.group("trusses", "", place, partial(truss_section, room, frame))
     window = (-_REACH, _REACH)

@@ -4,11 +4,12 @@ from collections.abc import Callable, Iterable
 from typing import Any, TypeVar
 
 from core.drawing.records import Frame, Group, Record
+from core.rules.finding import Finding
 
 __all__ = ["Memo"]
 
 T = TypeVar("T")
-_VALUES = (bool, int, float, str, tuple, frozenset, Frame)
+_VALUES = (bool, int, float, str, tuple, frozenset, Finding, Frame)
 
 _Key = tuple[str, str]
 

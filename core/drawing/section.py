@@ -37,7 +37,7 @@ from core.drawing.run_shapes import (
     swing_reach,
 )
 from core.drawing.shown import Shown
-from core.drawing.slabs import building_section
+from core.drawing.slabs import building_section, kept_building
 from core.geometry.free_space import FreeSpaceMap
 from core.geometry.runs import SweptRun
 from core.model.barn import Barn
@@ -113,12 +113,9 @@ def _groups(
             (free_space, x, room),
             partial(free_space_records, free_space, x, ceiling=ceiling_top(room)),
         )
-    yield memo.group(
-        "room",
-        "",
-        (room, x),
-        partial(building_section, room, frame, depth=SEEN_DEPTH),
-    )
+    solids = kept_building(room, memo.common)
+    make = partial(building_section, room, solids, frame, depth=SEEN_DEPTH)
+    yield memo.group("room", "", (room, x), make)
     yield from fixture_groups(barn, shown, frame, memo, window=(0.0, SEEN_DEPTH))
     for run in barn.runs:
         found = report.runs.get(run.id) if report else None

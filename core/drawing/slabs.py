@@ -4,12 +4,14 @@ The plane may run in any direction; u is the way along it.
 """
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from core.drawing.faces import cut_face, depth_range, face_record, seen_face
+from core.drawing.memo import Memo
 from core.drawing.records import (
     ROOM,
     Align,
@@ -26,7 +28,7 @@ from core.placement.building import building_solids, truss_stations
 from core.placement.ceiling import ceiling_height, main_fields
 from core.placement.solids import Moving, Solid
 
-__all__ = ["Span", "building_section", "room_span", "truss_section"]
+__all__ = ["Span", "building_section", "kept_building", "room_span", "truss_section"]
 
 _CORNER = 1e-9
 
@@ -59,13 +61,32 @@ def room_span(room: Room, frame: Frame) -> Span | None:
     return _clipped(frame, (0.0, 0.0), (room.length, room.width))
 
 
-def building_section(room: Room, frame: Frame, *, depth: float) -> Iterator[Record]:
-    """Yield the building in a plane and, seen, up to `depth` [in] behind it."""
+def kept_building(room: Room, memo: Memo) -> tuple[Solid, ...]:
+    """Return the solids of the building, the kept ones while the room is the same."""
+    return memo.value("building", "", (room,), partial(building_solids, room))
+
+
+def building_section(
+    room: Room, solids: Iterable[Solid], frame: Frame, *, depth: float
+) -> Iterator[Record]:
+    """Yield the building in a plane and, seen, up to `depth` [in] behind it.
+
+    Parameters
+    ----------
+    room : Room
+        The room.
+    solids : iterable of Solid
+        The solids of its building.
+    frame : Frame
+        The plane.
+    depth : float
+        How far behind the plane fittings are still drawn [in].
+    """
     span = room_span(room, frame)
     if span is None:
         return
     yield from _shell(room, frame, span)
-    yield from _fittings(room, frame, depth)
+    yield from _fittings(solids, frame, depth)
 
 
 def _quad(u0: float, u1: float, *levels: float) -> FloatArray:
@@ -102,11 +123,12 @@ def _is_shell(solid: Solid) -> bool:
     return solid.owner == "ceiling" or solid.part == "face"
 
 
-def _fittings(room: Room, frame: Frame, depth: float) -> Iterator[Record]:
+def _fittings(solids: Iterable[Solid], frame: Frame, depth: float) -> Iterator[Record]:
     """Yield bulkheads, chords, partitions and door leaves, each outline once."""
     drawn: set[tuple[float, ...]] = set()
-    for solid in building_solids(room):
-        if _is_shell(solid):
+    for solid in solids:
+        near, far = depth_range(solid.shape, frame)
+        if _is_shell(solid) or near > depth or far < 0.0:
             continue
         cut = cut_face(solid.shape, frame)
         if cut is not None:
@@ -114,14 +136,12 @@ def _fittings(room: Room, frame: Frame, depth: float) -> Iterator[Record]:
                 cut, role=Role.ROOM_CUT, owner=solid.owner, part=solid.part
             )
             continue
-        seen = _seen_behind(solid, frame, depth)
+        seen = _seen(solid, frame) if near > 0.0 else None
         if seen is not None and _is_new(seen, drawn):
             yield seen
 
 
-def _seen_behind(solid: Solid, frame: Frame, depth: float) -> Record | None:
-    if not 0.0 < depth_range(solid.shape, frame)[0] <= depth:
-        return None
+def _seen(solid: Solid, frame: Frame) -> Record:
     role = Role.MOVING if solid.moving is Moving.SWEPT else Role.ROOM_SEEN
     face = seen_face(solid.shape, frame)
     return face_record(face, role=role, owner=solid.owner, part=solid.part)
