@@ -64,6 +64,7 @@ from core.model.spec import fields_of
 __all__ = [
     "Inconsistency",
     "link_faults",
+    "link_targets",
     "links_of",
     "objects_within",
     "own_faults",
@@ -162,6 +163,23 @@ def links_of(item: object) -> Iterator[Link]:
         identity = getattr(item, field)
         if identity is not None:
             yield Link(field=field, targets=targets, id=identity)
+
+
+def link_targets(cls: type) -> Mapping[str, tuple[type, ...]]:
+    """Return the fields of a class that name another object or a part.
+
+    Parameters
+    ----------
+    cls : type
+        A class of the model.
+
+    Returns
+    -------
+    mapping of str to tuple of type
+        For each such field the classes of what it may name; `object` is anything
+        in the barn that has an id.
+    """
+    return _LINKS.get(cls, {})
 
 
 def link_faults(
