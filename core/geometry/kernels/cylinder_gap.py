@@ -92,13 +92,14 @@ def _rim_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
 def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
     """Return the least distance over the outermost points of the solids.
 
-    The lowest points beside the box of caps square across the run come first, since a
-    whole stretch of heights is as near.
+    The lowest points beside the box of caps square to the run come first, since a whole
+    stretch of heights is as near.
     """
     apart = np.full(solids.half.size, np.inf)
     place = solids.center
-    for sign in (-1.0, 1.0):
-        apart, place = _nearer(apart, place, *_square_cap_gap(solids, room, sign))
+    for axis, sign in product((0, 1), (-1.0, 1.0)):
+        cap = _square_cap_gap(solids, room, axis, sign)
+        apart, place = _nearer(apart, place, *cap)
     for axis, sign in product((2, 1, 0), (-1.0, 1.0)):
         direction = [0.0, 0.0, 0.0]
         direction[axis] = sign
@@ -108,19 +109,26 @@ def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, Triple]:
 
 
 def _square_cap_gap(
-    solids: Cylinders, room: Room, sign: float
+    solids: Cylinders, room: Room, axis: int, sign: float
 ) -> tuple[FloatArray, Triple]:
-    """Return the distance of one cap at its lowest height beside the box, if square."""
-    au, av, aw = solids.axis
-    cu, cv, cw = solids.center
-    u = np.minimum(np.maximum(cu, room.first), room.last)
-    square = solids.radius * solids.radius - (u - cu) * (u - cu)
+    """Return the distance of one cap at its lowest height beside the box, if square.
+
+    The cap faces along u (axis 0) or v (axis 1).
+    """
+    center, height = solids.center, solids.center[2]
+    sides = ((room.first, room.last), (-room.side, room.side))
+    beside = 1 - axis
+    near = np.minimum(np.maximum(center[beside], sides[beside][0]), sides[beside][1])
+    away = near - center[beside]
+    square = solids.radius * solids.radius - away * away
     chord = np.sqrt(np.maximum(square, 0.0))
-    low = np.minimum(np.maximum(room.low, cw - chord), cw + chord)
-    at = np.where(square >= 0.0, u, cu)
-    point = (at, cv + sign * solids.half * av, low)
-    across = np.maximum(np.abs(au), np.abs(aw)) <= _SQUARE
-    return np.where(across, _point_gap(room, point), np.inf), point
+    place = [center[0], center[1], height]
+    place[axis] = center[axis] + sign * solids.half * solids.axis[axis]
+    place[beside] = np.where(square >= 0.0, near, center[beside])
+    place[2] = np.minimum(np.maximum(room.low, height - chord), height + chord)
+    point = (place[0], place[1], place[2])
+    lean = np.maximum(np.abs(solids.axis[beside]), np.abs(solids.axis[2]))
+    return np.where(lean <= _SQUARE, _point_gap(room, point), np.inf), point
 
 
 def _point_gap(room: Room, point: Triple) -> FloatArray:
