@@ -37,19 +37,24 @@ def _posed_box(center: Array, half: Array, rows: Array) -> Box:
     return Box(center=_vec(center), half=_vec(half), axes=axes)
 
 
+def _halves(rng: Rng, size: float) -> Array:
+    """Return three half sizes; one in thirty is 0: a plate, a strip, a point."""
+    return size * rng.uniform(0.1, 1.0, 3) * (rng.random(3) > 1 / 30)
+
+
 def square_box(rng: Rng, center: Array, size: float) -> Box:
-    return Box(center=_vec(center), half=_vec(size * rng.uniform(0.1, 1.0, 3)))
+    return Box(center=_vec(center), half=_vec(_halves(rng, size)))
 
 
 def turned_box(rng: Rng, center: Array, size: float) -> Box:
     turn = rng.choice([rng.uniform(-np.pi, np.pi), np.pi / 4, 1e-7])
     c, s = np.cos(turn), np.sin(turn)
     rows = np.array([[c, s, 0.0], [-s, c, 0.0], [0.0, 0.0, 1.0]])
-    return _posed_box(center, size * rng.uniform(0.1, 1.0, 3), rows)
+    return _posed_box(center, _halves(rng, size), rows)
 
 
 def tilted_box(rng: Rng, center: Array, size: float) -> Box:
-    return _posed_box(center, size * rng.uniform(0.1, 1.0, 3), _pose(rng))
+    return _posed_box(center, _halves(rng, size), _pose(rng))
 
 
 def upright_cylinder(rng: Rng, center: Array, size: float) -> Cylinder:
@@ -169,7 +174,8 @@ def shape_near(rng: Rng, run: SweptRun) -> Shape:
     start, end = np.array(run.start), np.array(run.end)
     length = float(np.hypot(*(end - start)))
     along = (end - start) / length
-    size = float(rng.choice([rng.uniform(0.3, 3.0), rng.uniform(3.0, 30.0)]))
+    sizes = [rng.uniform(0.3, 3.0), rng.uniform(3.0, 30.0), rng.uniform(30.0, 1500.0)]
+    size = float(rng.choice(sizes, p=[0.45, 0.45, 0.1]))
     room = size + run.radius + run.limit
     u = rng.choice([0.0, length, rng.uniform(0.0, length)], p=[0.25, 0.25, 0.5])
     u, v = u + rng.uniform(-room, room), rng.uniform(-room, room)
