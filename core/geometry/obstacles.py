@@ -6,7 +6,6 @@ from enum import IntEnum
 from functools import cached_property, singledispatch
 
 import numpy as np
-from scipy.spatial import ConvexHull, QhullError
 
 from core.errors import ValueRangeError
 from core.geometry.shapes import (
@@ -250,6 +249,8 @@ def _(shape: Sphere) -> _Row:
 
 @_row.register
 def _(shape: Hull) -> _Row:
+    from scipy.spatial import ConvexHull, QhullError  # slow to load, seldom needed
+
     points = np.array(shape.points, dtype=np.float64).reshape(-1, 3)
     try:
         hull = ConvexHull(points)
