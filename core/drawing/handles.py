@@ -165,6 +165,10 @@ def _electrical_holds(
         yield Hold(owner=SUPPLY, grip=Grip.SUPPLY, at=electrical.supply.at)
     if electrical.switch is not None and SWITCH in selection:
         yield Hold(owner=SWITCH, grip=Grip.SWITCH, at=electrical.switch.at)
+    for lead in electrical.leads:
+        if lead.id in selection:
+            for index, at in enumerate(lead.route):
+                yield Hold(owner=lead.id, grip=Grip.VERTEX, part=str(index), at=at)
 
 
 def handles(barn: Barn, shown: Shown, frame: Frame) -> Iterator[Handle]:

@@ -132,9 +132,13 @@ def _near(
     """Yield the records whose box holds the point, with their boxes."""
     u, v = at
     for group in drawing.groups:
-        boxes = _boxes(group)
-        if not len(boxes):
+        u0, v0, u1, v1 = _extent(group)
+        if not (
+            u0 - tolerance <= u <= u1 + tolerance
+            and v0 - tolerance <= v <= v1 + tolerance
+        ):
             continue
+        boxes = _boxes(group)
         hit = (
             (boxes[:, 0] <= u + tolerance)
             & (boxes[:, 1] <= v + tolerance)
@@ -150,6 +154,17 @@ def _near(
 def _boxes(group: Group) -> FloatArray:
     """Return the bounding boxes of a group's records `(n, 4)` [in]."""
     return np.array([_box(record) for record in group.records]).reshape(-1, 4)
+
+
+@lru_cache(maxsize=_KEPT_GROUPS)
+def _extent(group: Group) -> tuple[float, float, float, float]:
+    """Return the bounding box of a group; an empty one holds no point [in]."""
+    boxes = _boxes(group)
+    if not len(boxes):
+        return (math.inf, math.inf, -math.inf, -math.inf)
+    u0, v0 = boxes[:, :2].min(axis=0).tolist()
+    u1, v1 = boxes[:, 2:].max(axis=0).tolist()
+    return (u0, v0, u1, v1)
 
 
 def _box(record: Record) -> tuple[float, float, float, float]:

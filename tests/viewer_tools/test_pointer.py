@@ -225,6 +225,21 @@ def test_supply_and_switch_keep_their_distance_from_the_wall():
     assert switch.at == (-8, 90, 60)
 
 
+def test_lead_is_rerouted_by_a_point_and_not_moved_as_a_whole():
+    stage = _stage(selection={"lead-1"})
+    after = _result(stage, _drag(stage, (12, -60), (20, -70)))
+    assert after.electrical.leads[0].route[1] == (20, 70, 95)
+    stage = _stage(selection={"lead-2"})
+    steps = _drag(stage, (7.5, -198), (20, -198))
+    assert steps[-1].request is None
+
+
+def test_ground_rod_is_dragged():
+    stage = _stage()
+    after = _result(stage, _drag(stage, (-24, -200), (-30, -210)))
+    assert after.electrical.rods[0].at == (-30, 210)
+
+
 def test_section_cut_is_dragged_without_an_edit():
     steps = _drag(_stage(), (100, 20), (130.02, 40))
     assert [step.cut for step in steps[2:]] == pytest.approx([121, 130, 130])

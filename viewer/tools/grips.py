@@ -8,6 +8,7 @@ from core.drawing.records import SUPPLY, SWITCH, Grip
 from core.geometry.shapes import Vec3
 from core.model import edits
 from core.model.barn import Barn
+from core.model.electrical import GroundRod, Lead
 from core.model.fixtures import (
     Beam,
     Conduit,
@@ -44,7 +45,15 @@ __all__ = ["is_room_part", "movable_ids", "mover_of", "movers_of_many", "object_
 
 RoomPart = Alley | Bulkhead | Door | Pen | Strip
 Movable = (
-    Fixture | Run | tuple[Run, Support] | Hoist | TurningPulley | EyePoint | RoomPart
+    Fixture
+    | Run
+    | tuple[Run, Support]
+    | Hoist
+    | TurningPulley
+    | EyePoint
+    | GroundRod
+    | Lead
+    | RoomPart
 )
 
 
@@ -65,6 +74,8 @@ def _movables(barn: Barn) -> dict[str, Movable]:
     for hoist in barn.hoists:
         found[hoist.id] = hoist
         found |= {turn.id: turn for cable in hoist.cables for turn in cable.turns}
+    found |= {rod.id: rod for rod in barn.electrical.rods}
+    found |= {lead.id: lead for lead in barn.electrical.leads}
     return found | {eye.id: eye for eye in barn.eyes}
 
 
@@ -87,11 +98,8 @@ def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | No
     part : str
         Which point of a path, by its index.
     """
-    electrical = stage.barn.electrical
-    if owner == SUPPLY and electrical.supply is not None:
-        return supply_mover(stage, electrical.supply.at)
-    if owner == SWITCH and electrical.switch is not None:
-        return switch_mover(stage, electrical.switch.at)
+    if owner in (SUPPLY, SWITCH):
+        return _cabinet_mover(stage, owner)
     item = object_of(stage.barn, owner)
     match item:
         case Run():
@@ -107,15 +115,28 @@ def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | No
             return turn_mover(stage, item)
         case EyePoint():
             return _eye_mover(stage, item, grip)
-        case Alley() | Bulkhead() | Door() | Pen() | Strip():
+        case Lead():
+            return _lead_mover(stage, item, int(part)) if grip is Grip.VERTEX else None
+        case Alley() | Bulkhead() | Door() | GroundRod() | Pen() | Strip():
             start = _corner(stage.barn, item)
             name = f"Move {owner}"
             return objects_mover(stage, frozenset({owner}), start, name=name)
     return _fixture_mover(stage, item, grip, part) if item is not None else None
 
 
-def _corner(barn: Barn, item: RoomPart) -> Vec3:
+def _cabinet_mover(stage: Stage, owner: str) -> Mover | None:
+    electrical = stage.barn.electrical
+    if owner == SUPPLY and electrical.supply is not None:
+        return supply_mover(stage, electrical.supply.at)
+    if owner == SWITCH and electrical.switch is not None:
+        return switch_mover(stage, electrical.switch.at)
+    return None
+
+
+def _corner(barn: Barn, item: RoomPart | GroundRod) -> Vec3:
     match item:
+        case GroundRod():
+            return (*item.at, 0.0)
         case Pen():
             return (*item.outline[0], 0.0)
         case Door():
@@ -137,7 +158,8 @@ def movable_ids(barn: Barn, ids: frozenset[str]) -> frozenset[str]:
         for turn in cable.turns
     }
     known = _movables(barn).keys() | _cabinets(barn)
-    return (ids & known) - carried
+    leads = {lead.id for lead in barn.electrical.leads}
+    return (ids & known) - carried - leads
 
 
 def movers_of_many(stage: Stage, ids: frozenset[str], held: str) -> Mover | None:
@@ -178,6 +200,22 @@ def _vertex_mover(stage: Stage, fixture: Fixture, index: int) -> Mover:
         keep=to_grid,
         ask=ask,
         notes=object_notes(stage, fixture.id, moving=ids),
+    )
+
+
+def _lead_mover(stage: Stage, lead: Lead, index: int) -> Mover:
+    """Return the mover of one point of a lead's fixed route."""
+
+    def ask(kept: Kept) -> Request:
+        route = (*lead.route[:index], kept.at, *lead.route[index + 1 :])
+        edit = partial(edits.replace_object, item=replace(lead, route=route))
+        return Request(name=f"Reroute {lead.id}", edit=edit)
+
+    return Mover(
+        start=lead.route[index],
+        keep=to_grid,
+        ask=ask,
+        notes=object_notes(stage, lead.id, moving=frozenset()),
     )
 
 
