@@ -48,7 +48,7 @@ _KEYS: Mapping[int, Key] = {
 }
 
 
-class _Sheet(pg.GraphicsObject):  # type: ignore[misc] - pyqtgraph has no types
+class _Sheet(pg.GraphicsObject):  # type: ignore[misc]  # untyped base
     """The one item of the scene: it shows what the canvas has painted."""
 
     def __init__(self, canvas: "Canvas") -> None:
@@ -71,7 +71,7 @@ class _Sheet(pg.GraphicsObject):  # type: ignore[misc] - pyqtgraph has no types
         self._canvas.paint_sheet(painter)
 
 
-class Canvas(pg.GraphicsView):  # type: ignore[misc] - pyqtgraph has no types
+class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
     """Shows one drawing.
 
     Emits `acted(Event)` for presses, moves with the button down, releases and
@@ -254,7 +254,8 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc] - pyqtgraph has no types
         self._look_at(self.to_plane(middle), self._scale)
 
     def _space(self) -> QSize:
-        return self.viewport().size()
+        size: QSize = self.viewport().size()
+        return size
 
     def _look_at(self, middle: Vec2, scale: float) -> None:
         size = self._space()

@@ -15,6 +15,7 @@ from PySide6.QtGui import QFont, QFontMetricsF, QPainterPath, QPolygonF
 
 from core.drawing.dimensions import laid_out
 from core.drawing.linework import LINEWORK, Hatch, Layer
+from core.drawing.markers import marker_lines
 from core.drawing.records import (
     Align,
     Arc,

@@ -1,0 +1,216 @@
+"""A drawing of the session's barn with rulers, tools and a live read-out.
+
+It holds no truth: it draws what the session shows, feeds its tool with events,
+and asks the session for what comes of them.
+"""
+
+from abc import abstractmethod
+
+from PySide6.QtCore import QPoint, Qt, QTimer, Signal
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
+
+from core.analysis.report import Report
+from core.drawing.memo import Memo
+from core.drawing.records import Drawing
+from core.drawing.shown import Shown
+from core.errors import LiftlaneError
+from core.geometry.shapes import Vec2
+from core.model.barn import Barn
+from core.rules.finding import Outcome
+from viewer.paper.canvas import Canvas
+from viewer.paper.painter import Look
+from viewer.paper.rulers import Ruler
+from viewer.paper.theme import LIGHT, Theme
+from viewer.session import Session
+from viewer.tools.events import Event, Press
+from viewer.tools.pointer import Pointer
+from viewer.tools.steps import Stage, Step
+
+__all__ = ["DrawingView"]
+
+
+class DrawingView(QWidget):
+    """One view of the document; emits `pointed(words)` with the live read-out.
+
+    `menu_asked` passes on a right click, in global coordinates, after what lies
+    under it has been chosen.
+    """
+
+    pointed = Signal(str)
+    menu_asked = Signal(QPoint)
+
+    def __init__(self, session: Session, *, v_sign: int = 1) -> None:
+        super().__init__()
+        self.session = session
+        self._memo = Memo()
+        self._pointer = Pointer()
+        self._theme = LIGHT
+        self._drawing: Drawing | None = None
+        self._shown = session.shown()
+        self._report: Report | None = None
+        self._cautions: frozenset[str] = frozenset()
+        self.canvas = Canvas(self)
+        self._across = Ruler(Qt.Orientation.Horizontal)
+        self._upright = Ruler(Qt.Orientation.Vertical, sign=v_sign)
+        self._nothing = QLabel(self)
+        self._arrange()
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.setInterval(0)
+        self._timer.timeout.connect(self.refresh)
+        self._listen()
+
+    def _arrange(self) -> None:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setSpacing(0)
+        grid.addWidget(self._across, 0, 1)
+        grid.addWidget(self._upright, 1, 0)
+        grid.addWidget(self.canvas, 1, 1)
+        grid.addWidget(self._nothing, 1, 1, Qt.AlignmentFlag.AlignCenter)
+        self.setFocusProxy(self.canvas)
+        self.canvas.setAccessibleName(self.title)
+        self._nothing.hide()
+
+    def _listen(self) -> None:
+        session = self.session
+        for signal in (
+            session.document_changed,
+            session.preview_changed,
+            session.report_changed,
+            session.selection_changed,
+            session.lift_changed,
+            session.cut_changed,
+            session.run_changed,
+        ):
+            signal.connect(self._on_session_changed)
+        session.path_changed.connect(self._on_path_changed)
+        self.canvas.acted.connect(self._on_canvas_acted)
+        self.canvas.hovered.connect(self._on_canvas_hovered)
+        self.canvas.view_changed.connect(self._on_view_changed)
+        self.canvas.menu_asked.connect(self.menu_asked)
+
+    # ----- what each view says itself -----
+
+    @property
+    @abstractmethod
+    def title(self) -> str:
+        """Its name."""
+
+    @abstractmethod
+    def draw(
+        self, barn: Barn, report: Report | None, shown: Shown, memo: Memo
+    ) -> Drawing:
+        """Return its drawing; a `LiftlaneError` says why there is none."""
+
+    @abstractmethod
+    def readout(self, at: Vec2) -> str:
+        """Return the words for a place of its plane [in]."""
+
+    # ----- drawing -----
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """What it shows, None if there is nothing to show."""
+        return self._drawing
+
+    def set_theme(self, theme: Theme) -> None:
+        """Draw in another theme."""
+        self._theme = theme
+        self.refresh()
+        self._on_view_changed()
+
+    def refresh(self) -> None:
+        """Draw what the session shows now."""
+        self._timer.stop()
+        session = self.session
+        self._shown = session.shown()
+        self._look_at_report(session.report)
+        try:
+            drawing = self.draw(session.barn, session.report, self._shown, self._memo)
+        except LiftlaneError as error:
+            self._show_nothing(str(error))
+            return
+        self._nothing.hide()
+        self._drawing = drawing
+        self.canvas.show_drawing(drawing, self._look(), session.style)
+
+    def _show_nothing(self, why: str) -> None:
+        self._drawing = None
+        self._nothing.setText(why)
+        self._nothing.show()
+
+    def _look(self) -> Look:
+        return Look(
+            theme=self._theme,
+            selection=self._shown.selection,
+            cautions=self._cautions,
+        )
+
+    def _look_at_report(self, report: Report | None) -> None:
+        if report is self._report:
+            return
+        self._report = report
+        findings = report.findings if report else ()
+        self._cautions = frozenset(
+            str(number)
+            for number, finding in enumerate(findings, 1)
+            if finding.outcome is Outcome.CAUTION
+        )
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while it was hidden."""
+        super().showEvent(event)
+        self.refresh()
+
+    def _on_session_changed(self) -> None:
+        if self.isVisible() and not self._timer.isActive():
+            self._timer.start()
+
+    def _on_path_changed(self) -> None:
+        self._pointer = Pointer()
+        self.canvas.show_notes(())
+        self.refresh()
+        self.canvas.fit()
+
+    def _on_view_changed(self) -> None:
+        seen, style = self.canvas.seen(), self.session.style
+        theme = self._theme
+        self._across.show_range(seen.low[0], seen.high[0], theme=theme, style=style)
+        self._upright.show_range(seen.low[1], seen.high[1], theme=theme, style=style)
+
+    # ----- the tool -----
+
+    def _on_canvas_acted(self, event: Event) -> None:
+        if isinstance(event, Press) or self._timer.isActive():
+            self.refresh()
+        if self._drawing is None:
+            return
+        stage = Stage(
+            barn=self.session.document, drawing=self._drawing, shown=self._shown
+        )
+        self._take(self._pointer.feed(event, stage))
+
+    def _take(self, step: Step) -> None:
+        session = self.session
+        if step.selection is not None:
+            session.select(self._in_order(step.selection))
+        if step.cut is not None:
+            session.set_cut(step.cut)
+        self.canvas.show_notes(step.notes, step.band)
+        if step.request is not None:
+            session.ask(step.request.name, step.request.edit)
+        elif step.preview is not None or not step.is_dragging:
+            session.preview(step.preview)
+        if step.problem:
+            self.pointed.emit(step.problem)
+
+    def _in_order(self, ids: frozenset[str]) -> tuple[str, ...]:
+        kept = tuple(each for each in self.session.selection if each in ids)
+        return (*kept, *sorted(ids.difference(kept)))
+
+    def _on_canvas_hovered(self, at: Vec2 | None) -> None:
+        self._across.show_pointer(at[0] if at else None)
+        self._upright.show_pointer(at[1] if at else None)
+        self.pointed.emit(self.readout(at) if at and self._drawing else "")
