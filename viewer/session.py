@@ -21,7 +21,7 @@ from core.geometry.shapes import Mesh
 from core.model.barn import Barn, object_ids
 from core.model.edits import Edited
 from core.model.fixtures import Scan
-from core.model.job import Display, EyePoint
+from core.model.job import Display, EyePoint, Job
 from core.model.rewriting import edited
 from core.quantities import LengthStyle
 from core.rules.finding import Finding
@@ -101,6 +101,7 @@ class Session(QObject):
     path_changed = Signal()
     clean_changed = Signal(bool)
     history_changed = Signal()
+    style_changed = Signal()
     failed = Signal(str)
 
     def __init__(
@@ -116,6 +117,7 @@ class Session(QObject):
         self._jobs.failed.connect(self._on_analysis_failed)
         self._jobs.idle.connect(self._on_jobs_idle)
         self._lift = 0.0
+        self._style_of: Callable[[Job], LengthStyle] = _job_style
         self._take(file, path)
 
     def _take(self, file: BarnFile, path: Path | None) -> None:
@@ -225,10 +227,8 @@ class Session(QObject):
 
     @property
     def style(self) -> LengthStyle:
-        """How the job wants its lengths written."""
-        if self.document.job.display is Display.MILLIMETRES:
-            return LengthStyle.MILLIMETRES
-        return LengthStyle.FEET
+        """How lengths are written: as the user prefers, else as the job says."""
+        return self._style_of(self.document.job)
 
     @property
     def undo_name(self) -> str:
@@ -394,6 +394,11 @@ class Session(QObject):
             self.set_cut(_middle_x(finding))
         self.selection_changed.emit()
 
+    def set_style_of(self, style_of: Callable[[Job], LengthStyle]) -> None:
+        """Let lengths be written as a function of the job says."""
+        self._style_of = style_of
+        self.style_changed.emit()
+
     # ----- files -----
 
     def open(self, path: Path | str) -> None:
@@ -451,16 +456,26 @@ class Session(QObject):
         The files of scans are copied along when the folder is another one.
         """
         path = Path(path)
-        file = self._file
-        if self._path is not None:
-            _copy_scans(file.barn, self._path.parent, path.parent)
-        save_barn(file.barn, path, unit=file.unit, schema=file.schema)
-        self._saved = file.barn
+        self.save_copy(path)
+        self._saved = self.document
         if path != self._path:
             self._path = path
             self._library = MeshLibrary(path.parent)
             self.path_changed.emit()
         self._tell_clean()
+
+    def save_copy(self, path: Path | str) -> None:
+        """Save a copy, the document keeps its own file.
+
+        Raises
+        ------
+        NotWrittenError
+            If it cannot be written.
+        """
+        path, file = Path(path), self._file
+        if self._path is not None:
+            _copy_scans(file.barn, self._path.parent, path.parent)
+        save_barn(file.barn, path, unit=file.unit, schema=file.schema)
 
     def close(self) -> None:
         """End the work in the background; the session is not used after this."""
@@ -545,6 +560,11 @@ def _copy_scans(barn: Barn, old: Path, new: Path) -> None:
         except OSError as error:
             msg = f'the scan "{source}" could not be copied ({error.strerror})'
             raise NotWrittenError(msg) from error
+
+
+def _job_style(job: Job) -> LengthStyle:
+    metric = job.display is Display.MILLIMETRES
+    return LengthStyle.MILLIMETRES if metric else LengthStyle.FEET
 
 
 def _first_cut(barn: Barn) -> float:

@@ -9,13 +9,13 @@ import sys
 from collections.abc import Sequence
 
 from core.errors import LiftlaneError, NotWrittenError
-from viewer.cli import check
+from viewer.cli import check, show
 
 __all__ = ["main"]
 
 CANNOT_READ = 3
 CANNOT_WRITE = 4
-_COMMANDS = (check,)
+_COMMANDS = (show, check)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -39,7 +39,8 @@ def _parser() -> argparse.ArgumentParser:
         prog="liftlane",
         description="Lay out, check and show winch-lifted discharge pipes.",
     )
-    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    parser.set_defaults(run=show.run)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
     for command in _COMMANDS:
         command.add(commands)
     return parser

@@ -86,6 +86,7 @@ class DrawingView(QWidget):
         ):
             signal.connect(self._on_session_changed)
         session.path_changed.connect(self._on_path_changed)
+        session.style_changed.connect(self._on_style_changed)
         self.canvas.acted.connect(self._on_canvas_acted)
         self.canvas.hovered.connect(self._on_canvas_hovered)
         self.canvas.view_changed.connect(self._on_view_changed)
@@ -173,6 +174,10 @@ class DrawingView(QWidget):
         self.canvas.show_notes(())
         self.refresh()
         self.canvas.fit()
+
+    def _on_style_changed(self) -> None:
+        self.refresh()
+        self._on_view_changed()
 
     def _on_view_changed(self) -> None:
         seen, style = self.canvas.seen(), self.session.style

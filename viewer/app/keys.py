@@ -1,0 +1,57 @@
+"""The list of keys, made from the table of actions."""
+
+from collections.abc import Iterable
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QHeaderView,
+    QTableWidget,
+    QTableWidgetItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from viewer.app.actions import Action
+
+__all__ = ["KeyList"]
+
+# keys of the views, which are not actions of the menus
+_IN_VIEWS = (
+    ("Wheel, +, -", "Zoom the view"),
+    ("0, Home", "Show all of the view"),
+    ("Middle or right button held", "Move the view"),
+    ("Arrows", "Move what is chosen 1 in"),
+    ("Shift + arrows", "Move what is chosen 1 ft"),
+    ("Ctrl + arrows", "Move what is chosen 1/16 in"),
+    ("Shift held in a drag", "Keep to nothing but the sixteenth"),
+    ("Ctrl held in a click", "Choose one more, or one less"),
+    ("Esc", "Leave the drag, nothing is changed"),
+)
+
+
+class KeyList(QDialog):
+    """Shows every key and what it does."""
+
+    def __init__(self, rows: Iterable[Action], *, parent: QWidget | None) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.setWindowTitle("Keys")
+        self.resize(520, 640)
+        keys = [(", ".join(row.keys), row.tip or row.words) for row in rows if row.keys]
+        self.table = QTableWidget(0, 2)
+        self.table.setHorizontalHeaderLabels(["Key", "What it does"])
+        self.table.verticalHeader().hide()
+        self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
+        for pair in (*keys, *_IN_VIEWS):
+            self._add(pair)
+        header = self.table.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setStretchLastSection(True)
+        QVBoxLayout(self).addWidget(self.table)
+
+    def _add(self, pair: tuple[str, str]) -> None:
+        row = self.table.rowCount()
+        self.table.insertRow(row)
+        for column, words in enumerate(pair):
+            self.table.setItem(row, column, QTableWidgetItem(words))

@@ -1,0 +1,79 @@
+"""What the window asks its user; none of it stops the event loop.
+
+Tests put another object in its place.
+"""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+
+__all__ = ["Questions"]
+
+_FILTER = "Barns (*.json *.barn);;All files (*)"
+
+
+class Questions:
+    """Dialogs that call back; each is closed and deleted by itself."""
+
+    def file_to_open(
+        self, parent: QWidget, folder: Path, answered: Callable[[str], object]
+    ) -> None:
+        """Ask for a barn file to open."""
+        dialog = QFileDialog(parent, "Open a barn", str(folder), _FILTER)
+        dialog.setFileMode(QFileDialog.FileMode.ExistingFile)
+        self._ask_file(dialog, answered)
+
+    def file_to_save(
+        self, parent: QWidget, place: Path, answered: Callable[[str], object]
+    ) -> None:
+        """Ask where to save a barn."""
+        dialog = QFileDialog(parent, "Save the barn", str(place.parent), _FILTER)
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setDefaultSuffix("json")
+        dialog.selectFile(place.name)
+        self._ask_file(dialog, answered)
+
+    def _ask_file(self, dialog: QFileDialog, answered: Callable[[str], object]) -> None:
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.fileSelected.connect(answered)
+        dialog.open()
+
+    def unsaved(
+        self,
+        parent: QWidget,
+        name: str,
+        *,
+        save: Callable[[], object],
+        discard: Callable[[], object],
+    ) -> None:
+        """Ask what becomes of changes that are not saved."""
+        box = _box(parent, f'"{name}" has changes that are not saved.')
+        role = QMessageBox.ButtonRole
+        keep = box.addButton("Save", role.AcceptRole)
+        drop = box.addButton("Discard the changes", role.DestructiveRole)
+        box.addButton("Go back", role.RejectRole)
+        keep.clicked.connect(save)
+        drop.clicked.connect(discard)
+        box.open()
+
+    def tell(self, parent: QWidget, words: str, details: str = "") -> None:
+        """Show a sentence, with a list below it that can be copied."""
+        box = _box(parent, words)
+        box.setIcon(QMessageBox.Icon.Warning)
+        box.setInformativeText(details)
+        box.setTextInteractionFlags(
+            Qt.TextInteractionFlag.TextSelectableByMouse
+            | Qt.TextInteractionFlag.TextSelectableByKeyboard
+        )
+        box.addButton(QMessageBox.StandardButton.Close)
+        box.open()
+
+
+def _box(parent: QWidget, words: str) -> QMessageBox:
+    box = QMessageBox(parent)
+    box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+    box.setWindowTitle("Liftlane")
+    box.setText(words)
+    return box

@@ -1,0 +1,340 @@
+"""The main window: docks with the views, menus from the table, the status bar."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtWidgets import (
+    QApplication,
+    QDockWidget,
+    QLabel,
+    QMainWindow,
+    QMenu,
+    QToolBar,
+    QWidget,
+)
+
+from core.errors import BarnFileError, LiftlaneError
+from core.rules.finding import Outcome
+from viewer.app.actions import Actions
+from viewer.app.appearance import dress
+from viewer.app.keys import KeyList
+from viewer.app.lift_panel import LiftPanel
+from viewer.app.questions import Questions
+from viewer.app.start_barn import start_barn
+from viewer.app.table import FILE, MENUS, VIEW, action_rows
+from viewer.paper.drawing_view import DrawingView
+from viewer.paper.theme import LIGHT, Theme
+from viewer.plan import PlanView
+from viewer.preferences import Preferences
+from viewer.section import LongSectionView, SectionView
+from viewer.session import Session
+
+__all__ = ["MainWindow"]
+
+_STATE = 1  # version of the layout of the docks
+_TOOLS = ("file.open", "file.save", "edit.undo", "edit.redo", "view.fit", "lift.sweep")
+_LEFT, _RIGHT = (
+    Qt.DockWidgetArea.LeftDockWidgetArea,
+    Qt.DockWidgetArea.RightDockWidgetArea,
+)
+_SHARES = (46, 24, 30)  # heights of plan, long section and section [%]
+
+
+class MainWindow(QMainWindow):
+    """One window over one session."""
+
+    def __init__(
+        self,
+        session: Session,
+        preferences: Preferences,
+        *,
+        questions: Questions | None = None,
+    ) -> None:
+        super().__init__()
+        self.session = session
+        self.preferences = preferences
+        self.settings = preferences.settings
+        self.questions = questions or Questions()
+        self.theme: Theme = LIGHT
+        self._may_close = False
+        self.plan = PlanView(session)
+        self.section = SectionView(session)
+        self.long_section = LongSectionView(session)
+        self.lift_panel = LiftPanel(session)
+        self.docks: dict[str, QDockWidget] = {}
+        self._lay_out()
+        self.actions_table = Actions(self, session, action_rows(self))
+        self.menus = self._make_menus()
+        self._make_tool_bar()
+        self._make_status_bar()
+        self._listen()
+        self._on_preferences_changed()
+        self._restore()
+        self._on_path_changed()
+
+    @property
+    def views(self) -> tuple[DrawingView, ...]:
+        """The three drawings."""
+        return (self.plan, self.long_section, self.section)
+
+    # ----- making it -----
+
+    def _lay_out(self) -> None:
+        self.setObjectName("window")
+        self.resize(1600, 1000)
+        self.setDockNestingEnabled(True)
+        for view, name in zip(
+            self.views, ("plan", "long-section", "section"), strict=True
+        ):
+            self.add_dock(view, name, view.title, _LEFT)
+        self.add_dock(self.lift_panel, "lift", "Lift", _RIGHT)
+        docks = [self.docks[name] for name in ("plan", "long-section", "section")]
+        self.splitDockWidget(docks[0], docks[1], Qt.Orientation.Vertical)
+        self.splitDockWidget(docks[1], docks[2], Qt.Orientation.Vertical)
+        self.resizeDocks(docks, list(_SHARES), Qt.Orientation.Vertical)
+
+    def add_dock(
+        self, widget: QWidget, name: str, title: str, area: Qt.DockWidgetArea
+    ) -> QDockWidget:
+        """Put a widget into a dock of its own; `name` is kept in the settings."""
+        dock = QDockWidget(title, self)
+        dock.setObjectName(name)
+        dock.setWidget(widget)
+        self.addDockWidget(area, dock)
+        self.docks[name] = dock
+        return dock
+
+    def _make_menus(self) -> Mapping[str, QMenu]:
+        menus = {name: self.menuBar().addMenu(name) for name in MENUS}
+        for name, menu in menus.items():
+            menu.setToolTipsVisible(True)
+            self.actions_table.fill(menu, name)
+        menus[VIEW].addSeparator()
+        for dock in self.docks.values():
+            menus[VIEW].addAction(dock.toggleViewAction())
+        self._recent = QMenu("Open &recent", self)
+        menus[FILE].insertMenu(self.actions_table.by_id["file.save"], self._recent)
+        return menus
+
+    def _make_tool_bar(self) -> None:
+        bar = QToolBar("Tools", self)
+        bar.setObjectName("tools")
+        bar.setMovable(False)
+        for key in _TOOLS:
+            bar.addAction(self.actions_table.by_id[key])
+        self.addToolBar(bar)
+
+    def _make_status_bar(self) -> None:
+        bar = self.statusBar()
+        self.place = QLabel()
+        self.checking = QLabel()
+        self.counts = QLabel()
+        bar.addWidget(self.place, 1)
+        bar.addPermanentWidget(self.checking)
+        bar.addPermanentWidget(self.counts)
+
+    def _listen(self) -> None:
+        session = self.session
+        for signal in (
+            session.document_changed,
+            session.selection_changed,
+            session.history_changed,
+            session.run_changed,
+            session.clean_changed,
+        ):
+            signal.connect(self._on_session_changed)
+        session.path_changed.connect(self._on_path_changed)
+        session.report_changed.connect(self._on_report_changed)
+        session.checking_changed.connect(self._on_checking_changed)
+        session.failed.connect(self._on_failed)
+        for view in self.views:
+            view.pointed.connect(self.place.setText)
+        self.preferences.changed.connect(self._on_preferences_changed)
+        self.preferences.recent_changed.connect(self._show_recent)
+        hints = QGuiApplication.styleHints()
+        hints.colorSchemeChanged.connect(self._on_scheme_changed)
+
+    def _restore(self) -> None:
+        geometry = self.settings.value("window/geometry", type=QByteArray)
+        if isinstance(geometry, QByteArray) and not geometry.isEmpty():
+            self.restoreGeometry(geometry)
+        state = self.settings.value("window/docks", type=QByteArray)
+        if isinstance(state, QByteArray) and not state.isEmpty():
+            self.restoreState(state, _STATE)
+
+    # ----- looks -----
+
+    def _on_preferences_changed(self) -> None:
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            self.theme = dress(application, self.preferences.scheme)
+        self.session.set_style_of(self.preferences.length_style)
+        for view in self.views:
+            view.set_theme(self.theme)
+        self.lift_panel.set_theme(self.theme)
+        self.actions_table.refresh()
+
+    def fit(self) -> None:
+        """Show all of every view."""
+        for view in self.views:
+            view.canvas.fit()
+
+    def zoom(self, factor: float) -> None:
+        """Zoom the view that has the focus, or the plan [-]."""
+        held = next((v for v in self.views if v.canvas.hasFocus()), self.plan)
+        held.canvas.zoom(factor)
+
+    def show_keys(self) -> None:
+        """Show the list of keys."""
+        KeyList(self.actions_table.rows, parent=self).show()
+
+    # ----- files -----
+
+    def open_path(self, path: str) -> bool:
+        """Open a barn file; say every fault if it cannot be used."""
+        try:
+            self.session.open(path)
+        except BarnFileError as error:
+            faults = "\n".join(str(fault) for fault in error.faults)
+            head = f'"{path}" is not a barn that can be opened.'
+            self.questions.tell(self, head, faults)
+            return False
+        self.preferences.remember(Path(path))
+        return True
+
+    def ask_open(self) -> None:
+        """Ask for a file and open it."""
+        self._when_saved(self._ask_open_now)
+
+    def _ask_open_now(self) -> None:
+        self.questions.file_to_open(self, self._folder(), self.open_path)
+
+    def ask_new(self) -> None:
+        """Begin a new barn."""
+        self._when_saved(self._begin_new)
+
+    def _begin_new(self) -> None:
+        self.session.new(start_barn())
+
+    def save(self) -> bool:
+        """Save, or ask where to."""
+        if self.session.path is None:
+            self.ask_save_as()
+            return False
+        return self.save_to(str(self.session.path))
+
+    def ask_save_as(self) -> None:
+        """Ask for a file and save there."""
+        place = (
+            self.session.path or self._folder() / f"{self.session.document.name}.json"
+        )
+        self.questions.file_to_save(self, place, self.save_to)
+
+    def save_to(self, path: str) -> bool:
+        """Save to a file; say why if that cannot be."""
+        try:
+            self.session.save_as(path)
+        except LiftlaneError as error:
+            self.questions.tell(self, str(error))
+            return False
+        self.preferences.remember(Path(path))
+        return True
+
+    def save_copy(self) -> None:
+        """Ask for a file and save a copy, the document's file stays the same."""
+        place = self._folder() / f"{self.session.document.name} (copy).json"
+        self.questions.file_to_save(self, place, self.session.save_copy)
+
+    def _folder(self) -> Path:
+        return self.session.path.parent if self.session.path else Path.home()
+
+    def _when_saved(self, go_on: Callable[[], object]) -> None:
+        """Go on at once, or after asking what becomes of unsaved changes."""
+        if self.session.is_clean:
+            go_on()
+            return
+
+        def save() -> None:
+            if self.save():
+                go_on()
+
+        name = self.session.document.name
+        self.questions.unsaved(self, name, save=save, discard=go_on)
+
+    def _show_recent(self) -> None:
+        self._recent.clear()
+        for path in self.preferences.recent:
+            action = self._recent.addAction(str(path))
+            action.setData(str(path))
+            action.triggered.connect(self._on_recent_chosen)
+        self._recent.setEnabled(bool(self._recent.actions()))
+
+    def _on_recent_chosen(self) -> None:
+        action = self.sender()
+        path = str(action.data()) if hasattr(action, "data") else ""
+        self._when_saved(lambda: self.open_path(path))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Ask for unsaved changes; keep the layout; end all work."""
+        if not self._may_close and not self.session.is_clean:
+            event.ignore()
+            self._when_saved(self._close_now)
+            return
+        self.settings.setValue("window/geometry", self.saveGeometry())
+        self.settings.setValue("window/docks", self.saveState(_STATE))
+        self.lift_panel.stop()
+        self.session.close()
+        event.accept()
+
+    def _close_now(self) -> None:
+        self._may_close = True
+        self.close()
+
+    # ----- what the session tells -----
+
+    def _on_session_changed(self) -> None:
+        session = self.session
+        self.actions_table.refresh()
+        for key, verb, name in (
+            ("edit.undo", "&Undo", session.undo_name),
+            ("edit.redo", "&Redo", session.redo_name),
+        ):
+            action = self.actions_table.by_id[key]
+            action.setText(f"{verb} {name[:1].lower()}{name[1:]}" if name else verb)
+            action.setIconText(verb.replace("&", ""))
+        title = session.document.name
+        self.setWindowTitle(f"{title}[*] \u2013 Liftlane")
+        self.setWindowModified(not session.is_clean)
+        self._on_report_changed()
+
+    def _on_path_changed(self) -> None:
+        path = self.session.path
+        self.setWindowFilePath(str(path) if path else "")
+        self._on_session_changed()
+        self._show_recent()
+
+    def _on_report_changed(self) -> None:
+        report = self.session.report
+        found = [each.outcome for each in report.findings] if report else []
+        self.counts.setText(
+            f"{_count(found, Outcome.STOP, 'stop')}   "
+            f"{_count(found, Outcome.CAUTION, 'caution')}   "
+            f"{found.count(Outcome.NOT_CHECKED)} not checked"
+        )
+        self._on_checking_changed()
+
+    def _on_checking_changed(self) -> None:
+        self.checking.setText("checking \u2026" if self.session.is_checking else "")
+
+    def _on_failed(self, words: str) -> None:
+        self.statusBar().showMessage(words, 8000)
+
+    def _on_scheme_changed(self) -> None:
+        self._on_preferences_changed()
+
+
+def _count(found: list[Outcome], outcome: Outcome, word: str) -> str:
+    number = found.count(outcome)
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
