@@ -5,7 +5,7 @@ Curved edges come as chords whose corners lie on the true curve.
 
 import math
 from dataclasses import dataclass
-from functools import singledispatch
+from functools import lru_cache, singledispatch
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from core.geometry.shapes import (
     Cylinder,
     FloatArray,
     Hull,
+    IntArray,
     Mesh,
     Shape,
     Sphere,
@@ -39,6 +40,7 @@ _CHORDS = 48  # corners of a full turn; a multiple of four, so extremes are corn
 _CORNERS = np.array(
     [(x, y, z) for x in (-1, 1) for y in (-1, 1) for z in (-1, 1)], dtype=float
 )
+_KEPT_MESHES = 8
 _FLAT = 1e-9  # sine of the angle below which an axis lies in a plane
 _TURN = np.linspace(0.0, 2.0 * math.pi, _CHORDS, endpoint=False)
 
@@ -159,7 +161,21 @@ def _(shape: Hull, frame: Frame) -> Face:
 
 @seen_face.register
 def _(shape: Mesh, frame: Frame) -> Face:
-    return convex_outline(frame.to_plane(shape.vertices))
+    return convex_outline(frame.to_plane(_outermost(shape)))
+
+
+@lru_cache(maxsize=_KEPT_MESHES)
+def _outermost(mesh: Mesh) -> FloatArray:
+    """Return the vertices of a mesh that are corners of its convex hull [in]."""
+    # the import takes longer than a small room takes to draw
+    from scipy.spatial import ConvexHull, QhullError
+
+    try:
+        corners = ConvexHull(mesh.vertices).vertices
+    except QhullError:  # all in one plane, or fewer than four
+        return mesh.vertices
+    outermost: FloatArray = mesh.vertices[corners]
+    return outermost
 
 
 @seen_face.register
@@ -413,27 +429,27 @@ def _left_of(face: list[Vec2], a: Vec2, b: Vec2) -> list[Vec2]:
 @cut_face.register
 def _(shape: Mesh, frame: Frame) -> Face | None:
     depths = frame.depths(shape.vertices)
-    behind = depths[shape.faces] >= 0.0
-    crossed = behind.any(axis=1) & ~behind.all(axis=1)
-    if not crossed.any():
+    behind = (depths >= 0.0).astype(np.int8)
+    corners = shape.faces.T
+    count = behind[corners[0]] + behind[corners[1]] + behind[corners[2]]
+    faces = shape.faces[(count == 1) | (count == 2)]
+    if not len(faces):
         return None
-    faces, sides = shape.faces[crossed], behind[crossed]
+    sides = behind[faces]
     lone = np.where(sides.sum(axis=1) == 1, sides.argmax(axis=1), sides.argmin(axis=1))
     rows = np.arange(len(faces))
     apex = faces[rows, lone]
-    flat = frame.to_plane(shape.vertices)
-    ends = [
-        _crossing(flat, depths, apex, faces[rows, (lone + step) % 3]) for step in (1, 2)
-    ]
-    return np.stack(ends, axis=1)
+    others = (faces[rows, (lone + step) % 3] for step in (1, 2))
+    ends = [_crossing(shape.vertices, depths, apex, other) for other in others]
+    return frame.to_plane(np.stack(ends, axis=1))
 
 
 def _crossing(
-    flat: FloatArray, depths: FloatArray, a: np.ndarray, b: np.ndarray
+    vertices: FloatArray, depths: FloatArray, a: IntArray, b: IntArray
 ) -> FloatArray:
-    """Return where edges between vertices a and b pass the plane."""
+    """Return where edges between vertices a and b pass the plane [in]."""
     share = (depths[a] / (depths[a] - depths[b]))[:, None]
-    points: FloatArray = flat[a] * (1.0 - share) + flat[b] * share
+    points: FloatArray = vertices[a] * (1.0 - share) + vertices[b] * share
     return points
 
 
@@ -459,7 +475,7 @@ def _hull_points(shape: Shape, frame: Frame) -> tuple[FloatArray, float]:
         case Hull():
             return np.array(shape.points), 0.0
         case Mesh():
-            return shape.vertices, 0.0
+            return _outermost(shape), 0.0
 
 
 def _disc_depth(shape: Cylinder, frame: Frame) -> float:

@@ -189,6 +189,12 @@ def test_mesh_is_outlined_by_its_hull():
     assert _area(seen_face(_cube_mesh(), PLAN)) == pytest.approx(36)
 
 
+def test_flat_mesh_is_outlined_too():
+    corners = np.array(((0.0, 0.0, 5.0), (4.0, 0.0, 5.0), (0.0, 4.0, 5.0)))
+    mesh = Mesh(vertices=corners, faces=np.array(((0, 1, 2),)))
+    assert _area(seen_face(mesh, PLAN)) == pytest.approx(8)
+
+
 def test_hull_of_many_points_equals_the_hull_of_all():
     # second method: the same chain without the thinning, in pieces
     points = np.random.default_rng(3).normal(size=(5000, 2))

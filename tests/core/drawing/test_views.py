@@ -142,6 +142,42 @@ def test_a_scan_is_drawn_only_when_its_mesh_is_there():
     assert _extent(cut.segments.reshape(-1, 2)) == pytest.approx((10, 0, 20, 20))
 
 
+@pytest.mark.parametrize(
+    ("start", "end"),
+    [
+        ((384.0, 60.0), (24.0, 60.0)),
+        ((240.0, 20.0), (240.0, 250.0)),
+        ((24, 30), (400, 90)),
+    ],
+)
+def test_runs_in_every_direction_are_drawn_where_they_are_placed(start, end):
+    barn = plain_barn()
+    supports = tuple(
+        replace(support, station=station, across=2.0)
+        for support, station in zip(
+            barn.runs[0].supports, (10.0, 100.0, 200.0), strict=True
+        )
+    )
+    run = replace(barn.runs[0], start=start, end=end, supports=supports)
+    barn = replace(barn, runs=(run, barn.runs[1]))
+    report = report_of(barn)
+    # second method: the pulleys as core.placement hangs them
+    hung = support_points(run, barn.room, CATALOGUE, lift=0.0)
+    drawing = plan(barn, report, _shown())
+    drawn = [
+        r.at
+        for r in _of(drawing, Role.SUPPORT)
+        if isinstance(r, Marker) and r.part == "run-1"
+    ]
+    assert drawn == [pytest.approx((h.pulley[0], -h.pulley[1])) for h in hung]
+    along = long_section(barn, report, _shown(run="run-1"))
+    wheels = [r for r in _of(along, Role.HOIST) if isinstance(r, Circle)]
+    stations = [w.center[0] for w in wheels if w.part == "run-1"]
+    assert stations == pytest.approx([10, 100, 200])
+    crossed = section(barn, report, _shown(cut=200.0))
+    assert bool(_of(crossed, Role.RUN, "run-1")) == (start[0] != end[0])
+
+
 # --- plan
 
 
