@@ -415,7 +415,7 @@ def _cable(number: int, turns: tuple[tuple[float, float], ...]) -> PullCable:
 def _electrical() -> Electrical:
     return Electrical(
         supply=Supply(
-            at=(3.0, 96.0, 88.0),
+            at=(2.0, 96.0, 88.0),
             outlet=Outlet(
                 at=(3.0, 90.0, 88.0),
                 ground_fault_protected=Known.NO,
@@ -428,13 +428,13 @@ def _electrical() -> Electrical:
             Lead(
                 id="lead-1",
                 run="run-1",
-                route=((3.0, 96.0, 88.0), (12.0, 60.0, 95.0)),
+                route=((2.0, 96.0, 88.0), (12.0, 60.0, 95.0)),
                 free_length=54.0,
             ),
             Lead(
                 id="lead-2",
                 run="run-2",
-                route=((3.0, 96.0, 88.0), (3.0, 180.0, 95.0), (12.0, 216.0, 95.0)),
+                route=((2.0, 96.0, 88.0), (3.0, 180.0, 95.0), (12.0, 216.0, 95.0)),
                 free_length=54.0,
             ),
         ),

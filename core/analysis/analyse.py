@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from types import MappingProxyType
 
+from core.analysis.electrical import electrical_evidence
 from core.analysis.evidence import (
     Measured,
     hung_runs,
@@ -18,12 +19,19 @@ from core.analysis.hoist import (
     sags_of,
     truss_sums,
 )
+from core.analysis.leads import hanging_leads, lead_rows
 from core.analysis.limits import JobLimits, job_limits
 from core.analysis.memo import Memo
 from core.analysis.report import Report
 from core.analysis.runs import run_report
 from core.analysis.scene import Scene, changes_between, scene_of
-from core.analysis.tables import StrandRow, Tables, body_tables, strand_tables
+from core.analysis.tables import (
+    StrandRow,
+    Tables,
+    body_tables,
+    lead_tables,
+    strand_tables,
+)
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.standard import standard_catalogue
 from core.geometry.distance import SegmentTable
@@ -32,6 +40,7 @@ from core.geometry.shapes import Mesh
 from core.geometry.sweep import PairTable
 from core.model.barn import Barn
 from core.rules.book import rules_in
+from core.rules.electrical_evidence import ElectricalEvidence
 from core.rules.finding import Finding, rank
 from core.rules.registry import Scope
 from core.rules.unknown import no_hoist
@@ -50,6 +59,7 @@ class Analysis:
     scene: Scene
     pairs: Tables[SweptRun, PairTable]
     rubs: Tables[StrandRow, SegmentTable]
+    leads: Tables[StrandRow, SegmentTable]
     memo: Memo
 
 
@@ -103,6 +113,14 @@ def analyse(
     rubs = (previous.rubs if previous else _NO_RUBS).renewed(
         strand_rows(scene, memo), scene.obstacles, changes, strand_tables
     )
+    held = limits.by_rule["clearance.envelope"]["least"]
+    hanging = hanging_leads(barn, catalogue, hung, held, memo)
+    leads = (previous.leads if previous else _NO_RUBS).renewed(
+        lead_rows(hanging), scene.obstacles, changes, lead_tables
+    )
+    electrical = electrical_evidence(
+        barn, catalogue, scene, hung, hanging, leads.by_id, held, memo
+    )
     measured = Measured(
         barn=barn,
         catalogue=catalogue,
@@ -113,11 +131,12 @@ def analyse(
         cables=loads,
     )
     return Analysis(
-        report=_report(measured, limits, memo),
+        report=_report(measured, electrical, limits, memo),
         catalogue=catalogue,
         scene=scene,
         pairs=pairs,
         rubs=rubs,
+        leads=leads,
         memo=memo,
     )
 
@@ -127,7 +146,12 @@ def _catalogue(barn: Barn) -> Catalogue:
     return standard.with_parts(barn.parts) if barn.parts else standard
 
 
-def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
+def _report(
+    measured: Measured,
+    electrical: ElectricalEvidence,
+    limits: JobLimits,
+    memo: Memo,
+) -> Report:
     barn = measured.barn
     runs = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
     hoists = {
@@ -141,6 +165,7 @@ def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
     found += _unhoisted(measured, memo)
     room = room_evidence(barn, memo)
     found += _judged(("room",), room, limits, Scope.ROOM, memo)
+    found += _judged(("electrical",), electrical, limits, Scope.ELECTRICAL, memo)
     return Report(
         barn=barn,
         findings=tuple(sorted(found, key=rank)),
@@ -151,6 +176,7 @@ def _report(measured: Measured, limits: JobLimits, memo: Memo) -> Report:
         overrides=limits.in_force,
         unknown_overrides=limits.unknown,
         hoists=hoists,
+        electrical=electrical,
         trusses=memo.of(
             "truss sums",
             tuple(hoists.values()),

@@ -20,15 +20,18 @@ from core.geometry.sweep import PairTable, sweep
 
 __all__ = [
     "HORIZON",
+    "LEAD_HORIZON",
     "RUB_HORIZON",
     "StrandRow",
     "Tables",
     "body_tables",
+    "lead_tables",
     "strand_tables",
 ]
 
 HORIZON = 24.0  # [in] beyond it a clearance is reported as "over 24 in"
 RUB_HORIZON = 8.0  # [in] the same for ropes and cables
+LEAD_HORIZON = 16.0  # [in] the same for leads, which keep the envelope
 
 S = TypeVar("S")
 T = TypeVar("T", PairTable, SegmentTable)
@@ -143,13 +146,26 @@ def strand_tables(
     rows: Sequence[StrandRow], obstacles: ObstacleSet
 ) -> tuple[SegmentTable, ...]:
     """Measure all strands at once and return one table for each row of them."""
+    return _segment_tables(rows, obstacles, RUB_HORIZON)
+
+
+def lead_tables(
+    rows: Sequence[StrandRow], obstacles: ObstacleSet
+) -> tuple[SegmentTable, ...]:
+    """Measure all leads at once and return one table for each of them."""
+    return _segment_tables(rows, obstacles, LEAD_HORIZON)
+
+
+def _segment_tables(
+    rows: Sequence[StrandRow], obstacles: ObstacleSet, horizon: float
+) -> tuple[SegmentTable, ...]:
     counts = np.array([len(row.radii) for row in rows], dtype=np.int64)
     table = segment_clearances(
         np.concatenate([row.starts for row in rows]),
         np.concatenate([row.ends for row in rows]),
         np.concatenate([row.radii for row in rows]),
         obstacles,
-        horizon=RUB_HORIZON,
+        horizon=horizon,
     )
     bounds = np.concatenate(([0], np.cumsum(counts)))
     cuts = np.searchsorted(table.segment, bounds)
