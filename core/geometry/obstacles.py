@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, singledispatch
+from itertools import combinations
 
 import numpy as np
 
@@ -23,6 +24,8 @@ from core.geometry.shapes import (
 __all__ = ["HullFeatures", "ObstacleSet", "SolidKind"]
 
 _FIELDS = 15
+_FEW_POINTS = 24
+_FLAT = 1e-9
 
 
 class SolidKind(IntEnum):
@@ -249,42 +252,79 @@ def _(shape: Sphere) -> _Row:
 
 @_row.register
 def _(shape: Hull) -> _Row:
-    from scipy.spatial import ConvexHull, QhullError  # slow to load, seldom needed
-
     points = np.array(shape.points, dtype=np.float64).reshape(-1, 3)
-    try:
-        hull = ConvexHull(points)
-    except (QhullError, ValueError) as error:
+    found = _few_faces(points) if len(points) <= _FEW_POINTS else _many_faces(points)
+    if found is None:
         message = (
             f"hull of {len(points)} points has no volume; give at least four "
             "points that are not in one plane"
         )
-        raise ValueRangeError(message) from error
+        raise ValueRangeError(message)
     low, high = points.min(axis=0), points.max(axis=0)
     return _Row(
         kind=SolidKind.HULL,
         bounds=(*((low + high) / 2).tolist(), *((high - low) / 2).tolist()),
         fields=(),
-        hull=_hull_features(points, hull.simplices.astype(np.int64), hull.equations),
+        hull=_hull_features(points, *found),
     )
+
+
+def _few_faces(points: FloatArray) -> tuple[IntArray, FloatArray] | None:
+    """Return triangles and outward normals of the hull of a few points, or None.
+
+    Every three points with all others on one side of their plane are a triangle; a
+    face of more corners has all its triangles. Points within 1e-9 of the size of the
+    hull count as lying in the plane.
+    """
+    if len(points) < 4:
+        return None
+    corners = np.array(list(combinations(range(len(points)), 3)), dtype=np.int64)
+    a, b, c = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
+    normal = np.cross(b - a, c - a)
+    area = np.sqrt((normal * normal).sum(axis=1))
+    size = float(np.ptp(points, axis=0).max())
+    sound = area > _FLAT * size * size
+    corners, a = corners[sound], a[sound]
+    normal = normal[sound] / area[sound, None]
+    height = ((points[None, :, :] - a[:, None, :]) * normal[:, None, :]).sum(axis=2)
+    above = (height > _FLAT * size).any(axis=1)
+    below = (height < -_FLAT * size).any(axis=1)
+    outer = above != below
+    if not outer.any():
+        return None
+    turned = np.where(above[outer, None], -1.0, 1.0)
+    return corners[outer], normal[outer] * turned
+
+
+def _many_faces(points: FloatArray) -> tuple[IntArray, FloatArray] | None:
+    """Return triangles and outward normals of the hull of many points, or None."""
+    from scipy.spatial import ConvexHull, QhullError  # slow to load, seldom needed
+
+    try:
+        hull = ConvexHull(points)
+    except QhullError:
+        return None
+    return hull.simplices.astype(np.int64), hull.equations[:, :3]
 
 
 def _hull_features(
-    points: FloatArray, simplices: IntArray, equations: FloatArray
+    points: FloatArray, corners: IntArray, normal: FloatArray
 ) -> HullFeatures:
-    """Return the edges and faces of a hull of triangles."""
-    pairs = np.sort(simplices[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    pairs = np.unique(pairs, axis=0)
+    """Return edges and faces of a hull of triangles; lines on a face are no edges."""
+    pairs = np.sort(corners[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
+    pairs, first, which = np.unique(
+        pairs, axis=0, return_index=True, return_inverse=True
+    )
+    sides = np.repeat(normal, 3, axis=0)
+    turn = np.abs(sides - sides[first][which.ravel()]).max(axis=1)
+    bend = np.zeros(len(pairs))
+    np.maximum.at(bend, which.ravel(), turn)
+    pairs = pairs[bend > _FLAT]
     start = points[pairs[:, 0]]
     edges = np.concatenate((start, points[pairs[:, 1]] - start), axis=1)
-    corner = points[simplices[:, 0]]
-    side, other = points[simplices[:, 1]] - corner, points[simplices[:, 2]] - corner
-    normal = equations[:, :3]
-    offset = (
-        normal[:, 0] * corner[:, 0]
-        + normal[:, 1] * corner[:, 1]
-        + normal[:, 2] * corner[:, 2]
-    )
+    corner = points[corners[:, 0]]
+    side, other = points[corners[:, 1]] - corner, points[corners[:, 2]] - corner
+    offset = (normal * corner).sum(axis=1)
     faces = np.concatenate((corner, side, other, normal, offset[:, None]), axis=1)
     return HullFeatures(
         edges=np.ascontiguousarray(edges.T), faces=np.ascontiguousarray(faces.T)
