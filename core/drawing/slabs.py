@@ -104,19 +104,26 @@ def _shell(room: Room, frame: Frame, span: Span) -> Iterator[Record]:
     u0, u1 = span.low, span.high
     floor = _quad(u0 - thick, u1 + thick, -thick, -thick, 0.0, 0.0)
     yield _slab("floor", floor)
+    ceiling = list(_ceiling_edges(room, frame))
+    for edge in ceiling:
+        (low, z_low), (high, z_high) = edge
+        tops = (z_high + thick, z_low + thick)
+        yield _slab("ceiling", _quad(low, high, z_low, z_high, *tops))
     for u, out in ((u0, u0 - thick), (u1, u1 + thick)):
-        x, y, _ = frame.to_room((u, 0.0))
-        top = ceiling_height(room, x, y) + thick
+        ends = (end for edge in ceiling for end in edge)
+        top = min(ends, key=lambda end: abs(end[0] - u))[1] + thick
         left, right = sorted((u, out))
         yield _slab("wall", _quad(left, right, 0.0, 0.0, top, top))
+
+
+def _ceiling_edges(room: Room, frame: Frame) -> Iterator[tuple[Vec2, Vec2]]:
+    """Yield the straight pieces of the ceiling's lower edge in the plane."""
     for field in main_fields(room):
         part = _clipped(frame, field.low, field.high)
-        if part is None:
-            continue
-        ends = [field.height(frame.to_room((u, 0.0))[1]) for u in (part.low, part.high)]
-        tops = [z + thick for z in ends]
-        outline = _quad(part.low, part.high, ends[0], ends[1], tops[1], tops[0])
-        yield _slab("ceiling", outline)
+        if part is not None:
+            ends = (part.low, part.high)
+            low, high = ((u, field.height(frame.to_room((u, 0.0))[1])) for u in ends)
+            yield low, high
 
 
 def _is_shell(solid: Solid) -> bool:

@@ -219,10 +219,12 @@ def test_pull_point_is_dragged_by_its_handle():
 
 def test_supply_and_switch_keep_their_distance_from_the_wall():
     stage = _stage()
-    supply = _result(stage, _drag(stage, (3, -96), (20, -80))).electrical.supply
-    assert supply.at == (3, 80, 88)
-    switch = _result(stage, _drag(stage, (-8, -112), (-8, -90))).electrical.switch
-    assert switch.at == (-8, 90, 60)
+    x, y, z = stage.barn.electrical.supply.at
+    after = _result(stage, _drag(stage, (x, -y), (20, 16 - y)))
+    assert after.electrical.supply.at == (x, y - 16, z)
+    x, y, z = stage.barn.electrical.switch.at
+    after = _result(stage, _drag(stage, (x, -y), (x - 3, 22 - y)))
+    assert after.electrical.switch.at == (x, y - 22, z)
 
 
 def test_lead_is_rerouted_by_a_point_and_not_moved_as_a_whole():
