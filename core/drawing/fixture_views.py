@@ -31,8 +31,6 @@ from core.placement.solids import Moving, Solid, fixture_solids
 __all__ = [
     "NEAR_DEPTH",
     "fixture_groups",
-    "fixture_outlines",
-    "fixture_section",
     "kept_solids",
 ]
 
@@ -81,7 +79,7 @@ def _groups(
     solids = [kept_solids(each, room, shown, memo.common) for each in barn.fixtures]
     if window is None:
         for fixture, parts in zip(barn.fixtures, solids, strict=True):
-            make = partial(fixture_outlines, parts, frame)
+            make = partial(_fixture_outlines, parts, frame)
             yield memo.group("fixture", fixture.id, (parts, frame), make)
         return
     balls = [
@@ -92,7 +90,7 @@ def _groups(
     ]
     for index in _within(np.array(balls).reshape(-1, 4), frame, window).tolist():
         parts = solids[index]
-        make = partial(fixture_section, parts, frame, window=window)
+        make = partial(_fixture_section, parts, frame, window=window)
         yield memo.group(
             "fixture", barn.fixtures[index].id, (parts, frame, window), make
         )
@@ -155,7 +153,7 @@ def _bounds(shape: Shape) -> tuple[FloatArray, FloatArray]:
             return shape.vertices.min(axis=0), shape.vertices.max(axis=0)
 
 
-def fixture_outlines(parts: Solids, frame: Frame) -> Iterator[Record]:
+def _fixture_outlines(parts: Solids, frame: Frame) -> Iterator[Record]:
     """Yield the outlines of a fixture's parts, all as seen."""
     for solid in parts:
         role = Role.MOVING if solid.moving is Moving.SWEPT else Role.FIXTURE_SEEN
@@ -163,7 +161,7 @@ def fixture_outlines(parts: Solids, frame: Frame) -> Iterator[Record]:
         yield face_record(face, role=role, owner=solid.owner, part=solid.part)
 
 
-def fixture_section(
+def _fixture_section(
     parts: Solids, frame: Frame, *, window: tuple[float, float]
 ) -> Iterator[Record]:
     """Yield a fixture's parts in a plane, cut or seen within a window of depths.

@@ -21,7 +21,6 @@ __all__ = [
     "middle_lines",
     "on_grid",
     "snapped",
-    "truss_lines",
     "truss_marks",
     "wall_place",
 ]
@@ -86,7 +85,7 @@ def snapped(value: float, lines: Iterable[Line], *, reach: float) -> Snapped:
     return Snapped(value=round(value / SIXTEENTH) * SIXTEENTH)
 
 
-def truss_lines(room: Room) -> tuple[Line, ...]:
+def _truss_lines(room: Room) -> tuple[Line, ...]:
     """Return the trusses as lines along x [in]."""
     return tuple(
         Line(at=truss.x, keep=Keep.TRUSS, name=f"truss {truss.number}")
@@ -105,7 +104,7 @@ def truss_marks(run: Run, room: Room) -> tuple[Line, ...]:
     length = run_length(run)
     marks = (
         Line(at=(line.at - run.start[0]) / dx, keep=line.keep, name=line.name)
-        for line in truss_lines(room)
+        for line in _truss_lines(room)
     )
     return tuple(mark for mark in marks if 0.0 <= mark.at <= length)
 

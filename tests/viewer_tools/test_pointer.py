@@ -217,6 +217,16 @@ def test_pull_point_is_dragged_by_its_handle():
     assert _result(stage, steps).hoists[0].pull_point[:2] == (420, 114)
 
 
+@pytest.mark.parametrize(
+    ("field", "at"), [("pull_towards", (12, 114)), ("dead_end", (12, 110))]
+)
+def test_other_points_of_a_hoist_are_dragged_by_their_handles(field, at):
+    stage = _stage(barn=full_barn(), selection={"hoist-1"})
+    steps = _drag(stage, (at[0], -at[1]), (at[0] + 40, -at[1] - 30))
+    after = getattr(_result(stage, steps).hoists[0], field)
+    assert after[:2] == (at[0] + 40, at[1] + 30)
+
+
 def test_supply_and_switch_keep_their_distance_from_the_wall():
     stage = _stage()
     x, y, z = stage.barn.electrical.supply.at

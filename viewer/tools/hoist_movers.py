@@ -24,13 +24,24 @@ __all__ = ["hoist_mover", "supply_mover", "switch_mover", "turn_mover"]
 
 def hoist_mover(stage: Stage, hoist: Hoist, grip: Grip) -> Mover:
     """Return the mover of a hoist's winch, pull point, its target or dead end."""
-    if grip is Grip.PULL_POINT:
-        return _point_mover(stage, hoist, hoist.pull_point, "pull_point")
-    if grip is Grip.PULL_TOWARDS:
-        return _point_mover(stage, hoist, hoist.pull_towards, "pull_towards")
-    if grip is Grip.DEAD_END and hoist.dead_end is not None:
-        return _point_mover(stage, hoist, hoist.dead_end, "dead_end")
+    match grip:
+        case Grip.PULL_POINT:
+            return _point_mover(stage, hoist, hoist.pull_point, grip)
+        case Grip.PULL_TOWARDS:
+            return _point_mover(stage, hoist, hoist.pull_towards, grip)
+        case Grip.DEAD_END if hoist.dead_end is not None:
+            return _point_mover(stage, hoist, hoist.dead_end, grip)
     return _winch_mover(stage, hoist)
+
+
+def _with_point(hoist: Hoist, grip: Grip, at: Vec3) -> Hoist:
+    """Return a hoist with one of its points in another place."""
+    match grip:
+        case Grip.PULL_POINT:
+            return replace(hoist, pull_point=at)
+        case Grip.PULL_TOWARDS:
+            return replace(hoist, pull_towards=at)
+    return replace(hoist, dead_end=at)
 
 
 def _winch_mover(stage: Stage, hoist: Hoist) -> Mover:
@@ -90,14 +101,14 @@ def _to_wall(room: Room, at: Vec3, inward: float) -> Kept:
     return Kept(at=on_grid((*found.at, at[2])), wall=found.wall)
 
 
-def _point_mover(stage: Stage, hoist: Hoist, start: Vec3, field: str) -> Mover:
+def _point_mover(stage: Stage, hoist: Hoist, start: Vec3, grip: Grip) -> Mover:
     """Return the mover of one of a hoist's points, kept in line with the others."""
     points = (hoist.pull_point, hoist.pull_towards, hoist.winch.at)
     others = [point for point in points if point != start]
 
     def ask(kept: Kept) -> Request:
-        item = replace(hoist, **{field: kept.at})  # type: ignore[arg-type]
-        name = f"Move {field.replace('_', ' ')} of {hoist.id}"
+        item = _with_point(hoist, grip, kept.at)
+        name = f"Move {grip.replace('-', ' ')} of {hoist.id}"
         return Request(name=name, edit=partial(edits.replace_object, item=item))
 
     notes = object_notes(stage, hoist.id, moving=frozenset())
