@@ -11,7 +11,7 @@ from core.geometry.shapes import FloatArray, IntArray
 __all__ = ["near_pairs"]
 
 _SLACK = 1e-6
-_FEW = 1024  # up to here all lanes are looked at together
+_FEW = 4096  # up to here all lanes are looked at together
 _CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the cache
 
 

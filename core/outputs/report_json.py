@@ -4,6 +4,8 @@ import math
 from typing import Any
 
 from core.analysis.report import Report, RunReport
+from core.outputs.loads_json import grounding_json, loads_json
+from core.outputs.loads_text import energy_words
 from core.quantities import LengthStyle
 from core.rules.cautions import CAUTIONS, DEFERENCE
 from core.rules.evidence import Contact
@@ -32,18 +34,25 @@ def report_json(report: Report, *, style: LengthStyle, barn: str) -> dict[str, A
     -------
     dict
         The keys are `schema`, `barn`, `name`, `cautions`, `not_checked`,
-        `overrides`, `findings` and `runs`.
+        `overrides`, `findings`, `runs`, `loads` and `grounding`.
     """
     return {
         "schema": REPORT_SCHEMA,
         "barn": barn,
         "name": report.barn.name,
-        "cautions": [*CAUTIONS, DEFERENCE],
+        "cautions": [*CAUTIONS, *_energy(report), DEFERENCE],
         "not_checked": [_finding(item, style) for item in report.not_checked],
         "overrides": _overrides(report),
         "findings": [_finding(item, style) for item in report.findings],
         "runs": [_run(item) for item in report.runs.values()],
+        "loads": loads_json(report),
+        "grounding": grounding_json(report.electrical),
     }
+
+
+def _energy(report: Report) -> list[str]:
+    electrical = report.electrical
+    return [] if electrical is None else [energy_words(electrical.charge)]
 
 
 def _number(value: float | None) -> float | None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from core.analysis.report import Report, RunReport
+from core.outputs.loads_text import energy_words, grounding_text, loads_text
 from core.quantities import LengthStyle
 from core.rules.cautions import CAUTIONS, DEFERENCE
 from core.rules.finding import Finding, Outcome
@@ -25,6 +26,8 @@ def report_text(report: Report, *, style: LengthStyle, barn: str) -> str:
 def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
     yield f"{report.barn.name} ({barn})"
     yield from (f"  ! {line}" for line in CAUTIONS)
+    if report.electrical is not None:
+        yield f"  ! {energy_words(report.electrical.charge)}"
     yield from _not_checked(report, style)
     yield from _overrides(report, style)
     for outcome, title in _TITLES.items():
@@ -39,6 +42,8 @@ def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
         yield "Runs"
         for run in report.runs.values():
             yield from _run(run, style)
+    yield from loads_text(report, style=style)
+    yield from grounding_text(report.electrical)
     yield ""
     yield DEFERENCE
 
