@@ -217,8 +217,15 @@ def run_section(
         wide = half + body.limit / abs(dx)
         box = rounded_box((at - wide, bottom - sag), (at + wide, top - sag), grown=0.0)
         yield Polygon(role=Role.BLOCKED, owner=run.id, part="heights", outline=box)
-    now = axis_height(body, lift) - sag
-    yield from _present(run, body, at=at, height=now, dx=dx)
+        yield Text(
+            role=Role.LABEL,
+            owner=run.id,
+            part="heights",
+            at=(at + wide + 1.0, (bottom + top) / 2 - sag),
+            parts=(bottom, " to ", top),
+            across=Align.START,
+        )
+    yield from _present(run, body, at=at, sag=sag, lift=lift, dx=dx)
 
 
 def _travel(run: Run, body: SweptRun, *, at: float, half: float, sag: float) -> Polygon:
@@ -253,8 +260,10 @@ def _grown(
 
 
 def _present(
-    run: Run, body: SweptRun, *, at: float, height: float, dx: float
+    run: Run, body: SweptRun, *, at: float, sag: float, lift: float, dx: float
 ) -> Iterator[Record]:
+    """Yield envelope, points, pipe and name at the present lift."""
+    height = axis_height(body, lift) - sag
     envelope = _grown(body, at, height, dx, by=body.radius + body.limit)
     yield Polygon(role=Role.ENVELOPE, owner=run.id, outline=envelope)
     if body.down or body.up or body.side:
@@ -274,7 +283,7 @@ def _present(
         role=Role.LABEL,
         owner=run.id,
         at=name_at,
-        parts=(run.name or run.id,),
+        parts=(run.name or run.id, " at ", axis_height(body, lift)),
         upright=Align.END,
     )
 

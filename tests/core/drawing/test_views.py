@@ -307,9 +307,12 @@ def test_travel_and_both_ends_are_drawn():
 def test_blocked_heights_are_drawn_on_the_travel():
     barn = plain_barn()
     report = report_of(barn, contact=light_contact((70.0, 80.0)), sag=None)
-    (blocked,) = _of(section(barn, report, _shown()), Role.BLOCKED)
+    drawing = section(barn, report, _shown())
+    (blocked,) = _of(drawing, Role.BLOCKED)
     assert blocked.owner == "run-1"
     assert _extent(blocked.outline)[1::2] == pytest.approx((70, 80))
+    words = [r.parts for r in _of(drawing, Role.LABEL, "run-1") if r.part == "heights"]
+    assert words == [(70.0, " to ", 80.0)]
 
 
 def test_a_run_that_the_cut_misses_is_not_drawn():
