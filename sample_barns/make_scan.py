@@ -111,7 +111,8 @@ def scan_mesh() -> Part:
 
 
 def write_ply(path: Path, points: Points, triangles: Triangles) -> None:
-    """Write a mesh as a binary PLY file."""
+    """Write a mesh in the room's axes as a binary PLY file, right-handed as usual."""
+    mirrored = points * (1.0, -1.0, 1.0)
     head = (
         "ply\nformat binary_little_endian 1.0\ncomment metres, z up\n"
         f"element vertex {len(points)}\n"
@@ -120,10 +121,10 @@ def write_ply(path: Path, points: Points, triangles: Triangles) -> None:
         "property list uchar int vertex_indices\nend_header\n"
     )
     faces = np.zeros(len(triangles), dtype=[("count", "u1"), ("corners", "<i4", 3)])
-    faces["count"], faces["corners"] = 3, triangles
+    faces["count"], faces["corners"] = 3, triangles[:, ::-1]
     path.parent.mkdir(parents=True, exist_ok=True)
     path.write_bytes(
-        head.encode("ascii") + points.astype("<f4").tobytes() + faces.tobytes()
+        head.encode("ascii") + mirrored.astype("<f4").tobytes() + faces.tobytes()
     )
 
 

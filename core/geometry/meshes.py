@@ -37,7 +37,7 @@ MAX_FILE_BYTES = 512 * 2**20
 MAX_TRIANGLES = 8_000_000
 
 # for each up axis of a file: which of its axes become x, y, z, and their signs;
-# each one a turn, never a mirror
+# each one a turn; the mirror that the room needs comes after it
 _TURNS: Mapping[str, tuple[tuple[int, int, int], Vec3]] = {
     "x": ((1, 2, 0), (1.0, 1.0, 1.0)),
     "-x": ((2, 1, 0), (1.0, 1.0, -1.0)),
@@ -46,6 +46,11 @@ _TURNS: Mapping[str, tuple[tuple[int, int, int], Vec3]] = {
     "z": ((0, 1, 2), (1.0, 1.0, 1.0)),
     "-z": ((0, 1, 2), (1.0, -1.0, -1.0)),
 }
+
+# A file's axes are right-handed, those of the room left-handed: y runs to the right
+# of x and z up. Mirrored across y, and its triangles turned over, a scan looks in
+# the room as it does on the farm.
+_MIRROR = np.array((1.0, -1.0, 1.0))
 
 _STL_HEADER = 84
 _STL_RECORD = np.dtype(
@@ -89,7 +94,8 @@ def load_mesh(path: Path, *, unit: LengthUnit, up: UpAxis) -> Mesh:
     Returns
     -------
     Mesh
-        Vertices [in]; a vertex that the file holds twice stays double.
+        Vertices [in] in axes as the room's, the file's second level axis turned
+        to the right; a vertex that the file holds twice stays double.
 
     Raises
     ------
@@ -101,8 +107,8 @@ def load_mesh(path: Path, *, unit: LengthUnit, up: UpAxis) -> Mesh:
     vertices, faces = _read(path)
     _check_arrays(path, vertices, faces)
     axes, signs = _TURNS[up]
-    turned = vertices[:, axes] * (np.array(signs) * unit.inches)
-    return Mesh(vertices=turned, faces=faces)
+    turned = vertices[:, axes] * (np.array(signs) * _MIRROR * unit.inches)
+    return Mesh(vertices=turned, faces=np.ascontiguousarray(faces[:, ::-1]))
 
 
 def placed(
@@ -117,7 +123,7 @@ def placed(
     origin : Vec3
         Room position of that origin [in].
     heading : float
-        Turn about the vertical, anticlockwise from above [rad].
+        Turn about the vertical, from x towards y [rad].
     scale : float
         Size factor [-].
 
@@ -141,6 +147,8 @@ def mesh_size(mesh: Mesh) -> Vec3:
 def write_mesh(path: Path, mesh: Mesh) -> None:
     """Write a mesh as a binary PLY file, its vertices [in] to the last bit.
 
+    The file's axes are right-handed, z up; `load_mesh` brings the mesh back.
+
     Raises
     ------
     NotWrittenError
@@ -155,8 +163,8 @@ def write_mesh(path: Path, mesh: Mesh) -> None:
     )
     faces = np.zeros(len(mesh.faces), dtype=[("count", "u1"), ("corners", "<i4", 3)])
     faces["count"] = 3
-    faces["corners"] = mesh.faces
-    body = mesh.vertices.astype("<f8").tobytes() + faces.tobytes()
+    faces["corners"] = mesh.faces[:, ::-1]
+    body = (mesh.vertices * _MIRROR).astype("<f8").tobytes() + faces.tobytes()
     try:
         path.write_bytes(head.encode("ascii") + body)
     except OSError as error:

@@ -24,9 +24,10 @@ def library(tmp_path: Path) -> MeshLibrary:
 def test_a_scan_is_scaled_turned_and_moved(library: MeshLibrary) -> None:
     scan = replace(SCAN, x=10.0, y=20.0, z=5.0, scale=2.54, heading=np.pi / 2)
 
-    # hand-worked: 1000 mm x 2.54 = 100 in; a quarter turn takes x to y and y to -x
+    # hand-worked: 1000 mm x 2.54 = 100 in; the file's y is the room's -y; a quarter
+    # turn takes x to y and -y to x
     assert library.mesh(scan).vertices == pytest.approx(
-        np.array([[10.0, 20.0, 5.0], [10.0, 120.0, 5.0], [-90.0, 20.0, 5.0]])
+        np.array([[10.0, 20.0, 5.0], [10.0, 120.0, 5.0], [110.0, 20.0, 5.0]])
     )
 
 

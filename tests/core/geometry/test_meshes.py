@@ -86,7 +86,9 @@ def test_direct_readers_agree_with_trimesh(tmp_path: Path, suffix: str) -> None:
     trimesh.creation.icosphere(2, radius=7.3).export(path)
     read = trimesh.load_mesh(path, process=False)  # second method: trimesh's reader
     mesh = load(path)
-    assert np.array_equal(mesh.vertices[mesh.faces], read.vertices[read.faces])
+    # the room's y runs against the file's, and the triangles are turned over
+    mirrored = (read.vertices * (1.0, -1.0, 1.0))[read.faces[:, ::-1]]
+    assert np.array_equal(mesh.vertices[mesh.faces], mirrored)
 
 
 def test_polygons_and_extra_columns_in_a_ply_file_are_read(tmp_path: Path) -> None:
@@ -131,8 +133,17 @@ def test_the_up_axis_ends_up_upright(
     assert (mesh.vertices == wanted).all(axis=1).any()
 
 
+def test_what_is_left_in_a_file_is_left_in_the_room(tmp_path: Path) -> None:
+    """Hand-worked: with x ahead and z up, a file's y points left, the room's right."""
+    path = tmp_path / "wedge.ply"
+    wedge().export(path)
+    mesh = load(path)
+    assert np.ptp(mesh.vertices[:, 1]) == 3.0
+    assert mesh.vertices[:, 1].max() == 0.0
+
+
 @pytest.mark.parametrize("up", ["x", "-x", "y", "-y", "z", "-z"])
-def test_no_up_axis_mirrors_the_mesh(tmp_path: Path, up: UpAxis) -> None:
+def test_no_up_axis_turns_the_mesh_inside_out(tmp_path: Path, up: UpAxis) -> None:
     """The signed volume of the wedge is +5, hand-worked: 2 * 3 * 5 / 6."""
     path = tmp_path / "wedge.ply"
     wedge().export(path)
@@ -151,9 +162,9 @@ def test_parts_of_a_scene_stand_where_their_nodes_put_them(tmp_path: Path) -> No
     scene.export(path)
     mesh = load(path)
     assert len(mesh.faces) == 8
-    # hand-worked: the turned wedge covers x 97..100, y 0..2
-    assert mesh.vertices.min(axis=0) == pytest.approx((0, 0, 0), abs=1e-5)
-    assert mesh.vertices.max(axis=0) == pytest.approx((100, 3, 5), abs=1e-5)
+    # hand-worked: in the file the wedges cover y 0..3, in the room -3..0
+    assert mesh.vertices.min(axis=0) == pytest.approx((0, -3, 0), abs=1e-5)
+    assert mesh.vertices.max(axis=0) == pytest.approx((100, 0, 5), abs=1e-5)
     assert Surface.of(mesh).closed
 
 
@@ -175,7 +186,7 @@ def test_a_mesh_survives_writing_to_the_last_bit(tmp_path: Path) -> None:
     assert np.array_equal(back.faces, ball.faces)
     # second method: trimesh reads the same file
     read = trimesh.load_mesh(tmp_path / "ball.ply", process=False)
-    assert np.array_equal(read.vertices, ball.vertices)
+    assert np.array_equal(read.vertices, ball.vertices * (1.0, -1.0, 1.0))
 
 
 def test_writing_into_a_missing_folder_is_said(tmp_path: Path) -> None:
