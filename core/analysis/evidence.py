@@ -196,6 +196,7 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
             contacts=contacts,
             strands=strands,
             inside=inside[0],
+            scans=tuple(solid.owner for solid, _ in measured.scene.scans),
             open_scans=inside[1],
             pipe=pipe_facts(run, hung.pipe),
             sag_limit=limit,

@@ -17,16 +17,15 @@ def run_report(evidence: RunEvidence) -> RunReport:
     """Return the run's blocked and usable heights over its travel."""
     blocked = _blocked(evidence.contacts, evidence.low, evidence.high)
     usable = _usable(blocked, evidence.low, evidence.high)
-    low_free = not any(lo < evidence.low < hi for lo, hi in _bands(evidence.contacts))
-    high_free = not any(lo < evidence.high < hi for lo, hi in _bands(evidence.contacts))
+    bands = _bands(evidence.contacts)
     return RunReport(
         id=evidence.run.id,
         working_height=evidence.low,
         stow_height=evidence.high,
         usable=usable,
         blocked=blocked,
-        working_free=low_free,
-        stow_free=high_free,
+        working_free=not evidence.is_blocked(bands, evidence.low),
+        stow_free=not evidence.is_blocked(bands, evidence.high),
         way_free=not blocked,
         evidence=evidence,
     )

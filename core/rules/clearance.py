@@ -12,49 +12,57 @@ __all__ = ["envelope", "inside", "runs_apart"]
 _PRACTICE = "common practice, no published source"
 
 
-def _crossed(band: tuple[float, float], low: float, high: float) -> bool:
-    return band[0] < high and band[1] > low
+Band = tuple[float, float]
+
+
+def _crossed(contact: Contact, run: RunEvidence) -> list[Band]:
+    """Return the bands that the travel meets, cut to it; a mere touch is none."""
+    return [
+        (max(lo, run.low), min(hi, run.high))
+        for lo, hi in contact.bands
+        if lo < run.high and hi > run.low
+    ]
 
 
 def _breach_code(contact: Contact, run: RunEvidence) -> tuple[str, int] | None:
     """Return code and urgency of a contact's breach, None where there is none."""
-    crossed = [band for band in contact.bands if _crossed(band, run.low, run.high)]
-    if not crossed:
+    if not _crossed(contact, run):
         return None
-    if any(lo < run.low < hi for lo, hi in crossed):
+    if run.is_blocked(contact.bands, run.low):
         return "inside-envelope-at-work", 2
-    if any(lo < run.high < hi for lo, hi in crossed):
+    if run.is_blocked(contact.bands, run.high):
         return "inside-envelope-stowed", 1
     return "inside-envelope-on-the-way", 0
 
 
-_WHERE = {
+_WHEN = {
     "inside-envelope-at-work": "at working height, where it is live",
     "inside-envelope-stowed": "stowed",
     "inside-envelope-on-the-way": "on its way",
 }
+_HOW_NEAR = {
+    True: "{subject} runs into {other} ({part})",
+    False: "{subject} comes within {value} of {other} ({part})",
+}
 
 
-def _blocked_text(contact: Contact, run: RunEvidence) -> dict[str, float | str]:
-    crossed = [band for band in contact.bands if _crossed(band, run.low, run.high)]
-    return {
-        "lo": max(min(lo for lo, _ in crossed), run.low),
-        "hi": min(max(hi for _, hi in crossed), run.high),
-        "part": contact.part,
-        "from_station": contact.stations[0][0] if contact.stations else 0.0,
-    }
+def _blocked(bands: list[Band]) -> tuple[str, dict[str, float | str]]:
+    """Return the blocked heights as words with gaps, and what fills them."""
+    words = " and ".join(f"{{lo{i}}} to {{hi{i}}}" for i in range(len(bands)))
+    gaps: dict[str, float | str] = {}
+    for i, (lo, hi) in enumerate(bands):
+        gaps |= {f"lo{i}": lo, f"hi{i}": hi}
+    return words, gaps
 
 
-def _envelope_breach(
-    contact: Contact, run: RunEvidence, limits: Limits, *, rule_id: str
-) -> Finding | None:
+def _breach(contact: Contact, run: RunEvidence, limits: Limits) -> Finding | None:
     found = _breach_code(contact, run)
     if found is None:
         return None
     code, urgency = found
-    station = contact.stations[0][0] if contact.stations else None
+    heights, gaps = _blocked(_crossed(contact, run))
     return Finding(
-        rule=rule_id,
+        rule="clearance.envelope",
         code=code,
         outcome=Outcome.STOP,
         subject=run.run.id,
@@ -64,26 +72,23 @@ def _envelope_breach(
         unit="gap",
         lift=run.lift_at(contact.at_height),
         height=contact.at_height,
-        station=station,
+        station=run.station_of(contact.on_run),
         points=(contact.on_run, contact.on_other),
         message=(
-            f"{{subject}} comes within {{value}} of {{other}} ({{part}}) "
-            f"{_WHERE[code]}; {{limit}} of air is asked for. "
-            "Blocked with the pipe between {lo} and {hi} above the floor; "
-            "nearest with the pipe at {height}, from station {from_station}."
+            f"{_HOW_NEAR[contact.clearance <= 0.0]} {_WHEN[code]}; {{limit}} of air "
+            f"is asked for. Blocked with the pipe at {heights} above the floor; "
+            "nearest with the pipe at {height}, at station {station}."
         ),
         remedy=(
             "Move {subject} or {other} sideways, or choose a height "
             "outside the blocked band."
         ),
-        details=_blocked_text(contact, run),
+        details={"part": contact.part, **gaps},
         urgency=urgency,
     )
 
 
-def _envelope_pass(
-    run: RunEvidence, contacts: list[Contact], limits: Limits
-) -> Finding:
+def _clear(run: RunEvidence, contacts: list[Contact], limits: Limits) -> Finding:
     nearest = min(contacts, key=lambda contact: contact.clearance, default=None)
     if nearest is None:
         return Finding(
@@ -106,6 +111,7 @@ def _envelope_pass(
         unit="gap",
         lift=run.lift_at(nearest.at_height),
         height=nearest.at_height,
+        station=run.station_of(nearest.on_run),
         points=(nearest.on_run, nearest.on_other),
         message="{subject} keeps {value} or more of air; {other} is nearest.",
     )
@@ -126,18 +132,10 @@ def _envelope_pass(
 def envelope(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask for free air between a run and every fixture and building part."""
     others = [c for c in run.contacts if c.group is not Group.RUN]
-    breaches = [
-        finding
-        for contact in others
-        if (
-            finding := _envelope_breach(
-                contact, run, limits, rule_id="clearance.envelope"
-            )
-        )
-    ]
+    breaches = [found for contact in others if (found := _breach(contact, run, limits))]
     yield from breaches
     if not breaches:
-        yield _envelope_pass(run, others, limits)
+        yield _clear(run, others, limits)
 
 
 @rule(
@@ -150,26 +148,40 @@ def envelope(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     scope=Scope.RUN,
 )
 def runs_apart(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
-    """Ask for the envelope between two runs, in every position they can have."""
+    """Ask for the envelope between two runs, in every position they can have.
+
+    A pair is told once, of the run whose id comes first.
+    """
     for contact in run.contacts:
-        if contact.group is Group.RUN and contact.clearance < limits["least"]:
-            yield Finding(
-                rule="clearance.runs",
-                code="too-near",
-                outcome=Outcome.STOP,
-                subject=run.run.id,
-                other=contact.other,
-                value=contact.clearance,
-                limit=limits["least"],
-                unit="gap",
-                height=contact.at_height,
-                lift=run.lift_at(contact.at_height),
-                points=(contact.on_run, contact.on_other),
-                message=(
-                    "{subject} and {other} come within {value}; {limit} is asked for."
-                ),
-                remedy="Move the runs apart or give them heights that never meet.",
-            )
+        if contact.group is not Group.RUN or contact.other < run.run.id:
+            continue
+        if contact.clearance < limits["least"]:
+            yield _too_near(contact, run, limits["least"])
+
+
+def _too_near(contact: Contact, run: RunEvidence, least: float) -> Finding:
+    how_near = (
+        "{subject} and {other} meet"
+        if contact.clearance <= 0.0
+        else "{subject} and {other} come within {value} of each other"
+    )
+    return Finding(
+        rule="clearance.runs",
+        code="too-near",
+        outcome=Outcome.STOP,
+        subject=run.run.id,
+        other=contact.other,
+        value=contact.clearance,
+        limit=least,
+        unit="gap",
+        height=contact.at_height,
+        lift=run.lift_at(contact.at_height),
+        station=run.station_of(contact.on_run),
+        points=(contact.on_run, contact.on_other),
+        message=f"{how_near} at station {{station}} of {{subject}}; "
+        "{limit} of air is asked for.",
+        remedy="Move the runs apart, or let one end before the other.",
+    )
 
 
 @rule(
@@ -192,10 +204,12 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             subject=run.run.id,
             other=hit.other,
             lift=hit.lift,
-            height=hit.at[2],
+            height=run.low + hit.lift * (run.high - run.low),
+            station=run.station_of(hit.at),
             points=(hit.at,),
             unit="-",
-            message="{subject} lies inside {other} ({part}) with the pipe at {height}.",
+            message="{subject} lies inside {other} ({part}) with the pipe at {height}, "
+            "at station {station}.",
             remedy="Correct the place of {subject} or of {other}.",
             details={"part": hit.part},
             urgency=3,

@@ -3,7 +3,8 @@
 Evidence is gathered by `core.analysis` and holds no judgement.
 """
 
-from collections.abc import Mapping
+import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from core.catalogue.catalogue import Catalogue
@@ -100,7 +101,8 @@ class RunEvidence:
     `next_pulleys` the way from a drop pulley along the cable to the next
     pulley's rim (only with a pull cable); `truss_offsets` from the nearest
     chord's middle; `fan_distances` to the nearest fan (only where the room is
-    tunnel-ventilated); all [in]. `sag_limit` [in] is the job's.
+    tunnel-ventilated); all [in]. `sag_limit` [in] is the job's. `scans` are the ids
+    of all scans, `open_scans` of those that are no closed surface.
     """
 
     run: Run
@@ -115,6 +117,7 @@ class RunEvidence:
     contacts: tuple[Contact, ...]
     strands: tuple[StrandContact, ...]
     inside: tuple[InsideHit, ...]
+    scans: tuple[str, ...]
     open_scans: tuple[str, ...]
     insulator_gaps: Mapping[str, float]
     next_pulleys: Mapping[str, float]
@@ -127,6 +130,23 @@ class RunEvidence:
     def station(self, support: str) -> float:
         """Return the station of a support [in]."""
         return next(s.station for s in self.run.supports if s.id == support)
+
+    def station_of(self, point: Vec3) -> float:
+        """Return the station of a point beside the run [in]."""
+        (x0, y0), (x1, y1) = self.run.start, self.run.end
+        length = math.dist(self.run.start, self.run.end)
+        along = (point[0] - x0) * (x1 - x0) + (point[1] - y0) * (y1 - y0)
+        return min(max(along / length, 0.0), length)
+
+    def is_blocked(self, bands: Iterable[tuple[float, float]], height: float) -> bool:
+        """Tell whether a support height lies in one of some blocked bands.
+
+        The ends of a band are free, but for a run that swings: its bands are known
+        within the travel only and end there.
+        """
+        if self.body.swing is None:
+            return any(lo < height < hi for lo, hi in bands)
+        return any(lo <= height <= hi for lo, hi in bands)
 
     def lowest_live(self, height: float) -> float:
         """Return the height of the lowest live part at a support height [in]."""

@@ -53,7 +53,8 @@ def end_gap(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         value=gap,
         limit=limits["least"],
         station=0.0 if front <= back else math.dist(run.run.start, run.run.end),
-        message="The {end} end of {subject} is {value} from the wall, least {limit}.",
+        message="The {end} end of {subject} is {value} from the wall; "
+        "at least {limit} is asked for.",
         remedy="" if kept else "Shorten {subject} at its {end} end.",
         details={"end": "front" if front <= back else "far"},
     )
@@ -105,7 +106,8 @@ def lane(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         value=off,
         limit=limits["most"],
         station=station,
-        message="{subject} is {value} off the middle of {other}, at most {limit}.",
+        message="{subject} is {value} off the middle of {other}; "
+        "at most {limit} is usual.",
         remedy="" if kept else "Move {subject} towards the middle of {other}.",
     )
 
@@ -194,15 +196,19 @@ def coverage(room: RoomEvidence, limits: Limits) -> Iterator[Finding]:
         value=share,
         limit=limits["least"],
         unit="%",
-        message="{value} of the pen floor lies in a lane, at least {limit}; "
-        "{holes} places are left out, the largest {largest:sq ft}.",
+        message="{value} of the pen floor lies in a lane, {limit} or more is usual; "
+        "{holes} left out, the largest {largest:sq ft}.",
         remedy="" if kept else "Add a run, or move or lengthen one.",
         details={
-            "holes": str(len(room.covered.holes)),
+            "holes": _places(len(room.covered.holes)),
             "largest": max((h.area for h in room.covered.holes), default=0.0) / 144.0,
         },
     )
     yield from _unserved(room)
+
+
+def _places(count: int) -> str:
+    return "1 place is" if count == 1 else f"{count} places are"
 
 
 def _unserved(room: RoomEvidence) -> Iterator[Finding]:

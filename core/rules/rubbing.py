@@ -6,6 +6,7 @@ from core.placement.solids import Group
 from core.rules.evidence import RunEvidence, StrandContact
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.unknown import not_checked
 
 __all__ = ["cables", "ropes"]
 
@@ -20,25 +21,55 @@ def _findings(
     for contact in near:
         yield _rubs(run, contact, limits, rule_id=rule_id)
     if not near:
-        least = min((contact.clearance for contact in mine), default=None)
-        yield Finding(
-            rule=rule_id,
-            code="clear",
-            outcome=Outcome.PASS,
-            subject=run.run.id,
-            value=least,
-            limit=limits["least"],
+        yield _clear(run, mine, limits, rule_id=rule_id, what=what)
+    for scan in run.scans:
+        yield not_checked(
+            rule_id,
+            run.run.id,
+            code="scan-not-measured",
+            why=f"{what} of {{subject}} were not measured against the scan {{other}}.",
+            remedy="See on site that nothing of {other} is near them.",
+            other=scan,
             unit="gap",
-            message=f"{what} of {{subject}} keep {{limit}} or more from everything.",
         )
+
+
+def _clear(
+    run: RunEvidence,
+    contacts: list[StrandContact],
+    limits: Limits,
+    *,
+    rule_id: str,
+    what: str,
+) -> Finding:
+    nearest = min(contacts, key=lambda contact: contact.clearance, default=None)
+    return Finding(
+        rule=rule_id,
+        code="clear",
+        outcome=Outcome.PASS,
+        subject=run.run.id,
+        other=None if nearest is None else nearest.other,
+        value=None if nearest is None else nearest.clearance,
+        limit=limits["least"],
+        unit="gap",
+        message=f"Nothing is near {what.lower()} of {{subject}}."
+        if nearest is None
+        else f"{what} of {{subject}} keep {{value}} or more; {{other}} is nearest.",
+    )
 
 
 def _rubs(
     run: RunEvidence, contact: StrandContact, limits: Limits, *, rule_id: str
 ) -> Finding:
+    rubs = contact.clearance <= 0.0
+    how_near = (
+        "{part} of {subject} rubs on {other} ({other_part})"
+        if rubs
+        else "{part} of {subject} comes within {value} of {other} ({other_part})"
+    )
     return Finding(
         rule=rule_id,
-        code="rubs" if contact.clearance <= 0 else "too-near",
+        code="rubs" if rubs else "too-near",
         outcome=Outcome.STOP,
         subject=run.run.id,
         other=contact.other,
@@ -46,9 +77,9 @@ def _rubs(
         limit=limits["least"],
         unit="gap",
         height=contact.on_strand[2],
+        station=run.station_of(contact.on_strand),
         points=(contact.on_strand, contact.on_other),
-        message="{part} of {subject} comes within {value} of {other} ({other_part}); "
-        "{limit} is asked for.",
+        message=f"{how_near}, {{height}} above the floor; {{limit}} is asked for.",
         remedy="Move {part} or {other}; nothing may rub on a rope or cable.",
         details={"part": contact.part, "other_part": contact.other_part},
     )

@@ -4,14 +4,17 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+from core.model.room import Ventilation
 from core.model.runs import Support
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.unknown import not_checked
 
 __all__ = ["ends", "fan", "in_line", "spacing", "truss"]
 
 _PRACTICE = "common practice, no published source"
+_ROUNDING = 1e-9  # [in]
 
 
 def _by_station(run: RunEvidence) -> list[Support]:
@@ -39,8 +42,9 @@ def spacing(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             value=float(len(row)),
             limit=2.0,
             unit="supports",
-            message="{subject} has {value}; a run hangs on at least {limit}.",
+            message="{subject} has {count}; a run hangs on at least two.",
             remedy="Add supports to {subject}.",
+            details={"count": "one support" if row else "no support"},
         )
         return
     spans = [(b.station - a.station, a, b) for a, b in pairwise(row)]
@@ -55,7 +59,8 @@ def spacing(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             value=length,
             limit=limits["most"],
             station=(a.station + b.station) / 2,
-            message="{a} and {other} of {subject} are {value} apart, at most {limit}.",
+            message="{a} and {other} of {subject} are {value} apart; "
+            "at most {limit} is allowed.",
             remedy="" if not wide else "Add a support between {a} and {other}.",
             details={"a": a.id},
         )
@@ -90,8 +95,8 @@ def ends(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             value=free,
             limit=limits["most"],
             station=support.station,
-            message="{subject} reaches {value} beyond {other} at its {end} end, "
-            "at most {limit}.",
+            message="{subject} reaches {value} beyond {other} at its {end} end; "
+            "at most {limit} is allowed.",
             remedy=""
             if kept
             else "Add a support nearer to the {end} end of {subject}.",
@@ -110,22 +115,33 @@ def ends(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
 )
 def truss(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask for every anchor in the middle of a truss chord, or on added blocking."""
+    on_truss = {
+        support.id: run.truss_offsets[support.id]
+        for support in run.run.supports
+        if not support.blocking
+    }
+    if math.inf in on_truss.values():
+        yield not_checked(
+            "support.truss",
+            run.run.id,
+            code="no-trusses",
+            why="The room has no trusses, so what {subject} hangs from is not known.",
+            remedy="Survey the trusses.",
+            unit="gap",
+        )
+        return
     chord = run.room.trusses.chord_width
     most = chord * limits["share"] / 2
-    bad = [
-        (support, off)
-        for support in run.run.supports
-        if not support.blocking and (off := run.truss_offsets[support.id]) > most + 1e-9
-    ]
-    for support, off in bad:
-        yield _truss_finding(run, support, off, most, chord)
+    bad = [s for s in run.run.supports if on_truss.get(s.id, 0.0) > most + _ROUNDING]
+    for support in bad:
+        yield _truss_finding(run, support, on_truss[support.id], most, chord)
     if not bad and run.run.supports:
         yield Finding(
             rule="support.truss",
             code="kept",
             outcome=Outcome.PASS,
             subject=run.run.id,
-            value=max(run.truss_offsets.values()),
+            value=max(on_truss.values(), default=0.0),
             limit=most,
             unit="gap",
             message="Every anchor of {subject} is within {limit} of a chord's middle, "
@@ -147,7 +163,7 @@ def _truss_finding(
         unit="gap",
         station=support.station,
         message="The anchor of {other} on {subject} is {value} from the middle of "
-        "truss {truss}, at most {limit}.",
+        "truss {truss}; at most {limit} is allowed.",
         remedy="Move {other} onto the truss, or add blocking and say so.",
         details={"truss": run.truss_names[support.id]},
     )
@@ -164,6 +180,15 @@ def _truss_finding(
 )
 def fan(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask for distance between insulators and the fans of a tunnel-ventilated room."""
+    if run.room.ventilation is Ventilation.TUNNEL and not run.fan_distances:
+        yield not_checked(
+            "support.fan",
+            run.run.id,
+            code="no-fan",
+            why="The room is tunnel-ventilated, but no tunnel fan is drawn.",
+            remedy="Survey the tunnel fans.",
+            unit="in",
+        )
     for support_id, (fan_id, distance) in run.fan_distances.items():
         if distance < limits["least"]:
             yield Finding(
@@ -175,8 +200,8 @@ def fan(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
                 value=distance,
                 limit=limits["least"],
                 station=run.station(support_id),
-                message="The insulator at {other} of {subject} is {value} from {fan}, "
-                "at least {limit}.",
+                message="The insulator at {other} of {subject} is {value} from {fan}; "
+                "at least {limit} is asked for.",
                 remedy="Move {other} away from {fan}, or end {subject} sooner.",
                 details={"fan": fan_id},
             )
@@ -204,20 +229,31 @@ def fan(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
 )
 def in_line(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask for drop pulleys straight above the run."""
-    for support in run.run.supports:
-        off = math.hypot(support.along, support.across)
-        if off > limits["most"]:
-            yield Finding(
-                rule="support.in-line",
-                code="not-plumb",
-                outcome=Outcome.CAUTION,
-                subject=run.run.id,
-                other=support.id,
-                value=off,
-                limit=limits["most"],
-                unit="gap",
-                station=support.station,
-                message="The pulley of {other} is {value} off the line of {subject}, "
-                "at most {limit}.",
-                remedy="Hang the pulley of {other} straight above the run.",
-            )
+    offs = {s.id: math.hypot(s.along, s.across) for s in run.run.supports}
+    out = [key for key, off in offs.items() if off > limits["most"]]
+    for key in out:
+        yield Finding(
+            rule="support.in-line",
+            code="not-plumb",
+            outcome=Outcome.CAUTION,
+            subject=run.run.id,
+            other=key,
+            value=offs[key],
+            limit=limits["most"],
+            unit="gap",
+            station=run.station(key),
+            message="The pulley of {other} hangs {value} off plumb above {subject}; "
+            "at most {limit} is allowed.",
+            remedy="Hang the pulley of {other} straight above the run.",
+        )
+    if offs and not out:
+        yield Finding(
+            rule="support.in-line",
+            code="kept",
+            outcome=Outcome.PASS,
+            subject=run.run.id,
+            value=max(offs.values()),
+            limit=limits["most"],
+            unit="gap",
+            message="Every pulley of {subject} hangs within {limit} of plumb.",
+        )

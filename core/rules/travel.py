@@ -99,11 +99,18 @@ def insulator(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         height=run.high,
         lift=1.0,
         station=run.station(worst),
-        message="Stowed, the insulator at {other} of {subject} is {value} "
-        "under its pulley; at least {limit} is needed.",
+        message="Stowed, the insulator at {other} of {subject} "
+        + (
+            "is pulled {into:gap} into its pulley"
+            if gaps[worst] < 0.0
+            else "is {value} under its pulley"
+        )
+        + "; at least {limit} of gap is needed.",
         remedy=""
         if kept
-        else "Stow {subject} lower, shorten the insulator, or hang the pulley higher.",
+        else "Stow {subject} lower, take a shorter insulator, or hang the pulley "
+        "higher.",
+        details={"into": -gaps[worst]},
     )
 
 
@@ -167,10 +174,16 @@ def _clamp_finding(
         lift=1.0,
         height=run.high,
         station=run.station(support_id),
-        message="Stowed, the clamp of {other} on {subject} has {value} of way left "
-        "before the next pulley; at least {limit} is needed.",
+        message=(
+            "The clamp of {other} on {subject} meets the next pulley {short:gap} before "
+            "the run is stowed; {limit} of way should be left."
+            if room < 0.0
+            else "Stowed, the clamp of {other} on {subject} has {value} of way left "
+            "before the next pulley; at least {limit} is needed."
+        ),
         remedy=""
         if kept
         else "Set the clamp nearer to its own pulley, move the next pulley on, "
         "or shorten the travel.",
+        details={"short": -room},
     )
