@@ -1,0 +1,1 @@
+"""Care of the document: autosave, recovery, locks, changes on disk, recent files."""

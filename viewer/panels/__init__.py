@@ -1,0 +1,1 @@
+"""The panels beside the drawings: lists, trees and forms; each has one question."""
