@@ -1,0 +1,34 @@
+"""A screw is judged by its combined pull, its thread in the wood, and its edge."""
+
+from dataclasses import replace
+
+from core.rules.finding import Outcome
+from tests.rules.spoiling import GOOD, codes, goes_wrong, with_part, with_turn
+
+RULE = "support.anchor"
+
+
+def test_a_turning_pulley_off_its_truss_has_no_wood() -> None:
+    goes_wrong(with_turn(blocking=False), RULE, "no-wood", Outcome.STOP)
+
+
+def test_a_screw_in_soft_wood_is_overloaded() -> None:
+    """A heavy pipe on a small lag: the pull of the turn is all sideways."""
+    heavy = with_part("emt-3-4", weight_per_foot=6.0)
+    assert codes(heavy, RULE)["overloaded"] is Outcome.STOP
+    assert "overloaded" not in codes(GOOD, RULE)
+
+
+def test_a_short_screw_holds_nothing_past_the_ceiling_sheet() -> None:
+    short = with_part("screw-eye-lag-1-4x3", length=0.6, thread_length=0.6)
+    assert codes(short, RULE) == {"hold-unknown": Outcome.NOT_CHECKED}
+
+
+def test_blocking_mends_the_edge_of_a_chord() -> None:
+    """1/4-in lag square to a 1.5-in chord: 0.75 in is less than 4 D = 1 in."""
+    assert codes(GOOD, RULE) == {"near-edge": Outcome.CAUTION}
+    runs = tuple(
+        replace(run, supports=tuple(replace(s, blocking=True) for s in run.supports))
+        for run in GOOD.runs
+    )
+    assert codes(replace(GOOD, runs=runs), RULE) == {}
