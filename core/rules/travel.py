@@ -175,8 +175,8 @@ def _clamp_finding(
         height=run.high,
         station=run.station(support_id),
         message=(
-            "The clamp of {other} on {subject} meets the next pulley {short:gap} before "
-            "the run is stowed; {limit} of way should be left."
+            "The clamp of {other} on {subject} meets the next pulley {short:gap} "
+            "before the run is stowed; {limit} of way should be left."
             if room < 0.0
             else "Stowed, the clamp of {other} on {subject} has {value} of way left "
             "before the next pulley; at least {limit} is needed."

@@ -1,0 +1,79 @@
+"""clearance.cable: 1 in between pull cable, clamps and everything else.
+
+Hand-worked: over its drop pulleys the cable lies on top of the wheels, its middle
+at 100 - 2.5 + 0.875 = 98.375 in; it is 3/16 in thick and sags down, never up. A
+plate over it between the second and the third pulley, where no clamp comes, leaves
+what is between 98.375 + 3/32 and its underside.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from core.analysis.analyse import analyse
+from core.geometry.shapes import Mesh
+from core.model.fixtures import MeshUnit, PlainBox, Scan
+from core.rules.finding import Outcome
+from core.rules.wording import message
+from tests.rules.judging import only, passed, with_fixture
+from tests.specimens import plain_barn
+
+RULE = "clearance.cable"
+TOP = 98.375 + 3.0 / 32.0
+
+
+def _plate(gap: float) -> PlainBox:
+    return PlainBox(
+        id="plate", x=285.0, y=60.0, z=TOP + gap, length=10.0, width=8.0, height=0.5
+    )
+
+
+def test_the_cables_of_the_plain_barn_touch_nothing() -> None:
+    assert len(passed(plain_barn(), RULE)) == 2
+
+
+@pytest.mark.parametrize(
+    ("gap", "code", "words"),
+    [
+        (0.5, "too-near", "comes within 0.50 in of plate"),
+        (-0.0625, "rubs", "pull cable of run-1 rubs on plate"),
+    ],
+)
+def test_a_plate_by_the_cable_is_a_stop(gap: float, code: str, words: str) -> None:
+    spoilt = only(with_fixture(_plate(gap)), RULE, code)
+
+    assert spoilt.outcome is Outcome.STOP
+    assert (spoilt.subject, spoilt.other) == ("run-1", "plate")
+    assert spoilt.value == pytest.approx(gap, abs=1e-9)  # hand-worked, see above
+    assert spoilt.limit == 1.0
+    assert words in message(spoilt)
+
+    passed(with_fixture(_plate(1.001)), RULE)
+
+
+def test_a_clamp_is_thicker_than_its_cable() -> None:
+    # the clamp of the second support comes by at x = 220; its radius is 1/2 in
+    plate = replace(_plate(1.25), x=220.0)
+    spoilt = only(with_fixture(plate), RULE, "too-near")
+    assert spoilt.value == pytest.approx(1.25 + 3 / 32 - 0.5, abs=1e-9)  # hand-worked
+    assert "clamp support-1-2" in message(spoilt)
+
+
+def test_a_scan_is_named_as_not_measured() -> None:
+    scan = Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH)
+    leaf = Mesh(
+        vertices=np.array([[10.0, 10.0, 1.0], [12.0, 10.0, 1.0], [10.0, 12.0, 1.0]]),
+        faces=np.array([[0, 1, 2]]),
+    )
+    report = analyse(with_fixture(scan), meshes={"scan-9": leaf}).report
+    found = {
+        (item.rule, item.subject)
+        for item in report.not_checked
+        if item.code == "scan-not-measured" and item.rule != "clearance.lead"
+    }
+    assert found == {
+        (rule, run)
+        for rule in ("clearance.cable", "clearance.rope")
+        for run in ("run-1", "run-2")
+    }
