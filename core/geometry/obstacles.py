@@ -4,11 +4,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from functools import cached_property, singledispatch
-from itertools import combinations
 
 import numpy as np
 
 from core.errors import ValueRangeError
+from core.geometry.hull_faces import hull_faces
 from core.geometry.shapes import (
     Box,
     Capsule,
@@ -24,7 +24,6 @@ from core.geometry.shapes import (
 __all__ = ["HullFeatures", "ObstacleSet", "SolidKind"]
 
 _FIELDS = 15
-_FEW_POINTS = 24
 _FLAT = 1e-9
 
 
@@ -253,7 +252,7 @@ def _(shape: Sphere) -> _Row:
 @_row.register
 def _(shape: Hull) -> _Row:
     points = np.array(shape.points, dtype=np.float64).reshape(-1, 3)
-    found = _few_faces(points) if len(points) <= _FEW_POINTS else _many_faces(points)
+    found = hull_faces(points)
     if found is None:
         message = (
             f"hull of {len(points)} points has no volume; give at least four "
@@ -269,57 +268,19 @@ def _(shape: Hull) -> _Row:
     )
 
 
-def _few_faces(points: FloatArray) -> tuple[IntArray, FloatArray] | None:
-    """Return triangles and outward normals of the hull of a few points, or None.
-
-    Every three points with all others on one side of their plane are a triangle; a
-    face of more corners has all its triangles. Points within 1e-9 of the size of the
-    hull count as lying in the plane.
-    """
-    if len(points) < 4:
-        return None
-    corners = np.array(list(combinations(range(len(points)), 3)), dtype=np.int64)
-    a, b, c = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
-    normal = np.cross(b - a, c - a)
-    area = np.sqrt((normal * normal).sum(axis=1))
-    size = float(np.ptp(points, axis=0).max())
-    sound = area > _FLAT * size * size
-    corners, a = corners[sound], a[sound]
-    normal = normal[sound] / area[sound, None]
-    height = ((points[None, :, :] - a[:, None, :]) * normal[:, None, :]).sum(axis=2)
-    above = (height > _FLAT * size).any(axis=1)
-    below = (height < -_FLAT * size).any(axis=1)
-    outer = above != below
-    if not outer.any():
-        return None
-    turned = np.where(above[outer, None], -1.0, 1.0)
-    return corners[outer], normal[outer] * turned
-
-
-def _many_faces(points: FloatArray) -> tuple[IntArray, FloatArray] | None:
-    """Return triangles and outward normals of the hull of many points, or None."""
-    from scipy.spatial import ConvexHull, QhullError  # slow to load, seldom needed
-
-    try:
-        hull = ConvexHull(points)
-    except QhullError:
-        return None
-    return hull.simplices.astype(np.int64), hull.equations[:, :3]
-
-
 def _hull_features(
     points: FloatArray, corners: IntArray, normal: FloatArray
 ) -> HullFeatures:
     """Return edges and faces of a hull of triangles; lines on a face are no edges."""
     pairs = np.sort(corners[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    pairs, first, which = np.unique(
-        pairs, axis=0, return_index=True, return_inverse=True
+    pairs, first, which, times = np.unique(
+        pairs, axis=0, return_index=True, return_inverse=True, return_counts=True
     )
     sides = np.repeat(normal, 3, axis=0)
     turn = np.abs(sides - sides[first][which.ravel()]).max(axis=1)
     bend = np.zeros(len(pairs))
     np.maximum.at(bend, which.ravel(), turn)
-    pairs = pairs[bend > _FLAT]
+    pairs = pairs[(bend > _FLAT) | (times == 1)]
     start = points[pairs[:, 0]]
     edges = np.concatenate((start, points[pairs[:, 1]] - start), axis=1)
     corner = points[corners[:, 0]]

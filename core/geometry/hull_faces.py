@@ -1,0 +1,210 @@
+"""The faces of a convex hull as triangles with outward normals.
+
+Few points: every three of them with all others on one side. More: from a first face,
+a plane is turned about each open edge until it meets the next points. All points of
+a plane belong to one face, so a round of points in one plane is as good as any;
+points within 1e-9 of the size of the hull count as lying in the plane.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from itertools import combinations
+
+import numpy as np
+
+from core.geometry.shapes import FloatArray, IntArray
+
+__all__ = ["hull_faces"]
+
+_FEW_POINTS = 24
+_FLAT = 1e-9
+_MOST_TURNS = 20
+Faces = tuple[IntArray, FloatArray]
+Edge = tuple[int, int]
+
+
+def hull_faces(points: FloatArray) -> Faces | None:
+    """Return the triangles of a hull and their outward normals.
+
+    Parameters
+    ----------
+    points : FloatArray, shape (n, 3)
+        Points [in], those within the hull among them.
+
+    Returns
+    -------
+    (triangles, normals) or None
+        Places of three points `(f, 3)` and unit normals `(f, 3)` [-]; None when the
+        points lie in one plane.
+    """
+    if len(points) < 4:
+        return None
+    size = float(np.ptp(points, axis=0).max())
+    if len(points) <= _FEW_POINTS:
+        return _tried_faces(points, size)
+    return _wrapped_faces(points, size) or _library_faces(points)
+
+
+def _tried_faces(points: FloatArray, size: float) -> Faces | None:
+    """Return every three points with all others on one side of their plane."""
+    corners = np.array(list(combinations(range(len(points)), 3)), dtype=np.int64)
+    a, b, c = points[corners[:, 0]], points[corners[:, 1]], points[corners[:, 2]]
+    normal = np.cross(b - a, c - a)
+    area = np.sqrt((normal * normal).sum(axis=1))
+    sound = area > _FLAT * size * size
+    corners, a = corners[sound], a[sound]
+    normal = normal[sound] / area[sound, None]
+    height = ((points[None, :, :] - a[:, None, :]) * normal[:, None, :]).sum(axis=2)
+    above = (height > _FLAT * size).any(axis=1)
+    below = (height < -_FLAT * size).any(axis=1)
+    outer = above != below
+    if not outer.any():
+        return None
+    turned = np.where(above[outer, None], -1.0, 1.0)
+    return corners[outer], normal[outer] * turned
+
+
+@dataclass(frozen=True, slots=True)
+class _Face:
+    """One face: its corners in order round it and its outward normal."""
+
+    ring: tuple[int, ...]
+    normal: FloatArray
+
+    def edges(self) -> Iterator[Edge]:
+        """Yield the edges from corner to corner."""
+        return zip(self.ring, (*self.ring[1:], self.ring[0]), strict=True)
+
+    def triangles(self) -> list[tuple[int, int, int]]:
+        """Return the triangles of a fan from the first corner."""
+        pairs = zip(self.ring[1:], self.ring[2:], strict=False)
+        return [(self.ring[0], b, c) for b, c in pairs]
+
+
+@dataclass(slots=True)
+class _Wrapping:
+    """Points being wrapped: faces found so far, and the edges to turn about.
+
+    Changes while it grows.
+    """
+
+    points: FloatArray
+    size: float
+    faces: list[_Face] = field(default_factory=list)
+    rings: set[frozenset[int]] = field(default_factory=set)
+    seen: set[Edge] = field(default_factory=set)
+
+    def add(self, face: _Face) -> list[tuple[Edge, FloatArray]]:
+        """Add a face, unless it is known; return its edges that may still be open."""
+        ring = frozenset(face.ring)
+        if len(ring) < 3 or ring in self.rings:
+            return []
+        self.rings.add(ring)
+        self.faces.append(face)
+        self.seen.update(face.edges())
+        return [(edge, face.normal) for edge in face.edges()]
+
+    def closed(self) -> bool:
+        """Tell whether each edge has a face on both sides and all points are within."""
+        if len(self.faces) < 4 or any((b, a) not in self.seen for a, b in self.seen):
+            return False
+        normal = np.array([face.normal for face in self.faces])
+        start = self.points[[face.ring[0] for face in self.faces]]
+        height = normal @ self.points.T - (normal * start).sum(axis=1)[:, None]
+        return bool(height.max() <= 2.0 * _FLAT * self.size)
+
+    def triangles(self, places: IntArray) -> Faces:
+        """Return all triangles and their normals, their corners as given places."""
+        corners = [three for face in self.faces for three in face.triangles()]
+        normals = [face.normal for face in self.faces for _ in face.triangles()]
+        return places[np.array(corners, dtype=np.int64)], np.array(normals)
+
+    def turned(self, start: FloatArray, along: FloatArray, normal: FloatArray) -> int:
+        """Return the point that a plane meets first, turned about a line.
+
+        The plane has the given normal and all points behind it.
+        """
+        along = along / np.sqrt(along @ along)
+        away = self.points - start
+        ahead, depth = away @ np.cross(normal, along), np.maximum(-(away @ normal), 0.0)
+        off = np.hypot(ahead, depth) > _FLAT * self.size
+        return int(np.where(off, np.arctan2(depth, -ahead), -1.0).argmax())
+
+    def face(self, edge: Edge, normal: FloatArray) -> _Face:
+        """Return the face beyond an edge of a face with the given normal."""
+        start = self.points[edge[0]]
+        along = self.points[edge[1]] - start
+        third = self.turned(start, along, normal)
+        for _ in range(_MOST_TURNS):
+            outward = np.cross(along, self.points[third] - start)
+            outward = outward / np.sqrt(outward @ outward)
+            height = (self.points - start) @ outward
+            if height.max() <= _FLAT * self.size:
+                break
+            third = int(height.argmax())
+        level = np.flatnonzero(np.abs(height) <= _FLAT * self.size)
+        return _Face(self._ring(level, along, outward), outward)
+
+    def _ring(
+        self, level: IntArray, along: FloatArray, normal: FloatArray
+    ) -> tuple[int, ...]:
+        """Return the corners of points in one plane, turning left round its normal."""
+        x = self.points[level] @ (along / np.sqrt(along @ along))
+        y = self.points[level] @ (np.cross(normal, along) / np.sqrt(along @ along))
+        order = np.lexsort((y, x)).tolist()
+        flat = list(zip(x.tolist(), y.tolist(), strict=True))
+        under = _chain(flat, order, self.size)
+        over = _chain(flat, order[::-1], self.size)
+        return tuple(int(level[k]) for k in under[:-1] + over[:-1])
+
+
+def _chain(flat: list[tuple[float, float]], order: list[int], size: float) -> list[int]:
+    """Return the corners of one side of a flat hull, first and last among them."""
+    chain: list[int] = []
+    for k in order:
+        while len(chain) > 1 and not _turns_left(flat, chain[-2:], k, size):
+            chain.pop()
+        chain.append(k)
+    return chain
+
+
+def _turns_left(
+    flat: list[tuple[float, float]], last: list[int], k: int, size: float
+) -> bool:
+    """Tell whether the way over the last two points turns left to another one."""
+    (ax, ay), (bx, by), (cx, cy) = flat[last[0]], flat[last[1]], flat[k]
+    ux, uy, vx, vy = bx - ax, by - ay, cx - ax, cy - ay
+    reach = _FLAT * size * max(abs(vx), abs(vy))
+    return ux * vy - uy * vx > reach
+
+
+def _wrapped_faces(points: FloatArray, size: float) -> Faces | None:
+    """Return the faces found by turning planes about open edges.
+
+    None where points lie in one plane, or so near each other that the faces do not
+    close.
+    """
+    points, places = np.unique(points, axis=0, return_index=True)
+    wrapping = _Wrapping(points, size)
+    down, upright = np.array([-1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
+    second = wrapping.turned(points[0], upright, down)
+    normal = np.cross(upright, points[second] - points[0])
+    if not normal.any():
+        return None
+    open_ = wrapping.add(wrapping.face((0, second), normal / np.sqrt(normal @ normal)))
+    while open_ and len(wrapping.faces) < 2 * len(points):
+        (a, b), normal = open_.pop()
+        if (b, a) not in wrapping.seen:
+            open_ += wrapping.add(wrapping.face((b, a), normal))
+    return wrapping.triangles(places) if wrapping.closed() else None
+
+
+def _library_faces(points: FloatArray) -> Faces | None:
+    """Return the faces as scipy finds them, None when the points lie in one plane."""
+    from scipy.spatial import ConvexHull, QhullError  # slow to load, seldom needed
+
+    try:
+        hull = ConvexHull(points)
+    except QhullError:
+        return None
+    return hull.simplices.astype(np.int64), hull.equations[:, :3]
