@@ -1,8 +1,8 @@
 """Where each lead hangs over the whole travel, and what it comes near to."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
-from functools import partial
+from dataclasses import dataclass, replace
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -27,6 +27,7 @@ from core.model.electrical import Jumper, Lead
 from core.model.runs import Run
 from core.placement.runs import point_at
 from core.placement.solids import Group
+from core.placement.vectors import subtracted
 from core.rules.electrical_evidence import LeadFacts
 from core.rules.evidence import StrandContact
 
@@ -175,20 +176,27 @@ def _swept(
     hold: Vec3, end: Vec3, travel: float, hold_travel: float, length: float
 ) -> tuple[SweptLead | None, str]:
     """Return the swept lead, or why there is none."""
+    away = subtracted(end, hold)
     try:
-        return (
-            sweep_lead(
-                hold,
-                end,
-                travel=travel,
-                hold_travel=hold_travel,
-                length=length,
-                tolerance=_TOLERANCE,
-            ),
-            "",
-        )
+        seen = _seen_from_hold(away, travel, hold_travel, length)
     except (ValueRangeError, UnconvergedError) as error:
         return None, str(error)
+    return replace(seen, shapes=seen.shapes + np.array(hold)), ""
+
+
+@lru_cache(maxsize=256)
+def _seen_from_hold(
+    away: Vec3, travel: float, hold_travel: float, length: float
+) -> SweptLead:
+    """Return a swept lead as seen from its hold: many leads of a barn are alike."""
+    return sweep_lead(
+        (0.0, 0.0, 0.0),
+        away,
+        travel=travel,
+        hold_travel=hold_travel,
+        length=length,
+        tolerance=_TOLERANCE,
+    )
 
 
 def _hanging(
