@@ -137,6 +137,8 @@ class _Wrapping:
         third = self.turned(start, along, normal)
         for _ in range(_MOST_TURNS):
             outward = np.cross(along, self.points[third] - start)
+            if not outward.any():
+                return _Face((), normal)  # no point beside the line
             outward = outward / np.sqrt(outward @ outward)
             height = (self.points - start) @ outward
             if height.max() <= _FLAT * self.size:
