@@ -19,8 +19,8 @@ __all__ = ["PlanView"]
 class PlanView(DrawingView):
     """The room from above."""
 
-    def __init__(self, session: Session) -> None:
-        super().__init__(session, v_sign=-1)
+    def __init__(self, session: Session, *, common: Memo | None = None) -> None:
+        super().__init__(session, common=common, v_sign=-1)
 
     @property
     def title(self) -> str:

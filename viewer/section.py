@@ -12,16 +12,12 @@ from core.model.barn import Barn
 from core.placement.building import nearest_truss
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.readout import both_units
-from viewer.session import Session
 
 __all__ = ["LongSectionView", "SectionView"]
 
 
 class SectionView(DrawingView):
     """The room across, cut where the session says."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
 
     @property
     def title(self) -> str:
@@ -43,9 +39,6 @@ class SectionView(DrawingView):
 
 class LongSectionView(DrawingView):
     """The room along the session's run."""
-
-    def __init__(self, session: Session) -> None:
-        super().__init__(session)
 
     @property
     def title(self) -> str:

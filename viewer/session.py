@@ -25,11 +25,13 @@ from core.model.job import Display, EyePoint, Job
 from core.model.rewriting import edited
 from core.quantities import LengthStyle
 from core.rules.finding import Finding
-from viewer.jobs import Jobs
+from viewer.checking import Checked, Checker
 
 __all__ = ["Change", "History", "Session"]
 
-QUICK = 0.016  # an analysis that takes longer goes off the GUI thread [s]
+# an analysis that takes longer is made in another process [s]
+QUICK_EDIT = 0.1
+QUICK_PREVIEW = 0.004
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -112,11 +114,11 @@ class Session(QObject):
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
-        self._jobs = Jobs(self)
-        self._jobs.finished.connect(self._on_analysis_finished)
-        self._jobs.failed.connect(self._on_analysis_failed)
-        self._jobs.idle.connect(self._on_jobs_idle)
+        self._checker = Checker(self)
+        self._checker.checked.connect(self._on_checker_checked)
+        self._checker.failed.connect(self._on_checker_failed)
         self._lift = 0.0
+        self._catalogue: tuple[object, Catalogue] | None = None
         self._style_of: Callable[[Job], LengthStyle] = _job_style
         self._take(file, path)
 
@@ -128,6 +130,7 @@ class Session(QObject):
         self._history = History()
         self._preview: Barn | None = None
         self._analysis: Analysis | None = None
+        self._report: Report | None = None
         self._library = MeshLibrary(path.parent if path else Path())
         self._meshes = dict(file.meshes)
         self._seconds = 1.0 if self._meshes else 0.0
@@ -167,14 +170,9 @@ class Session(QObject):
         return self._meshes
 
     @property
-    def analysis(self) -> Analysis | None:
-        """The newest analysis; its report may be of a moment ago."""
-        return self._analysis
-
-    @property
     def report(self) -> Report | None:
         """The newest report; its barn says what it is of."""
-        return self._analysis.report if self._analysis else None
+        return self._report
 
     @property
     def is_checking(self) -> bool:
@@ -184,9 +182,11 @@ class Session(QObject):
     @property
     def catalogue(self) -> Catalogue:
         """The standard parts with those of the job."""
-        if self._analysis is not None:
-            return self._analysis.catalogue
-        return standard_catalogue().with_parts(self.barn.parts)
+        parts = self.barn.parts
+        if self._catalogue is None or self._catalogue[0] is not parts:
+            whole = standard_catalogue()
+            self._catalogue = (parts, whole.with_parts(parts) if parts else whole)
+        return self._catalogue[1]
 
     @property
     def selection(self) -> tuple[str, ...]:
@@ -418,7 +418,7 @@ class Session(QObject):
     def adopt(self, file: BarnFile, *, path: Path | None = None) -> None:
         """Show a barn file that has been read, in the place of the document."""
         before = self.document
-        self._jobs.cancel()
+        self._checker.drop()
         self._take(file, path)
         self.document_changed.emit(edited(before, file.barn))
         self.set_lift(0.0)
@@ -477,9 +477,13 @@ class Session(QObject):
             _copy_scans(file.barn, self._path.parent, path.parent)
         save_barn(file.barn, path, unit=file.unit, schema=file.schema)
 
+    def warm_up(self) -> None:
+        """Start the process that checks in the background before it is needed."""
+        self._checker.start()
+
     def close(self) -> None:
         """End the work in the background; the session is not used after this."""
-        self._jobs.close()
+        self._checker.close()
 
     def _tell_all(self) -> None:
         self.preview_changed.emit()
@@ -513,37 +517,39 @@ class Session(QObject):
 
     def _analyse(self) -> None:
         """Check the shown barn here if that is quick, otherwise in the background."""
-        barn, meshes, previous = self.barn, dict(self._meshes), self._analysis
-        if self.report is not None and self.report.barn is barn:
+        barn = self.barn
+        if self._report is not None and self._report.barn is barn:
+            self._checker.drop()
             self.report_changed.emit()
-            return
-        if self._seconds > QUICK or self._jobs.is_busy:
-            self._jobs.run(lambda _ticket: _timed(barn, meshes, previous))
+        elif self._seconds <= self._quick and not self._checker.is_busy:
+            self._analyse_here(barn)
+        else:
+            self._checker.check(barn, dict(self._meshes))
             self.checking_changed.emit(self.is_checking)
-            return
-        self._analysis, self._seconds = _timed(barn, meshes, previous)
-        if previous is None:
-            self._seconds = 0.0 if not meshes else self._seconds
+
+    @property
+    def _quick(self) -> float:
+        return QUICK_EDIT if self._preview is None else QUICK_PREVIEW
+
+    def _analyse_here(self, barn: Barn) -> None:
+        begin, before = perf_counter(), self._analysis
+        self._analysis = analyse(barn, meshes=self._meshes, previous=before)
+        if before is not None:
+            self._seconds = perf_counter() - begin
+        self._report = self._analysis.report
         self.report_changed.emit()
 
-    def _on_analysis_finished(self, result: tuple[Analysis, float]) -> None:
-        self._analysis, self._seconds = result
+    def _on_checker_checked(self, checked: Checked) -> None:
+        self._report, self._seconds = checked.report, checked.seconds
         self.report_changed.emit()
-
-    def _on_analysis_failed(self, error: Exception) -> None:
-        self.failed.emit(f"the check stopped: {error}")
-        raise error
-
-    def _on_jobs_idle(self) -> None:
         self.checking_changed.emit(self.is_checking)
 
-
-def _timed(
-    barn: Barn, meshes: Mapping[str, Mesh], previous: Analysis | None
-) -> tuple[Analysis, float]:
-    start = perf_counter()
-    analysis = analyse(barn, meshes=meshes, previous=previous)
-    return analysis, perf_counter() - start
+    def _on_checker_failed(self, error: Exception) -> None:
+        """Check here, so that nobody waits for a report that never comes."""
+        self._seconds = 0.0
+        self._analyse_here(self.barn)
+        self.checking_changed.emit(self.is_checking)
+        raise error
 
 
 def _copy_scans(barn: Barn, old: Path, new: Path) -> None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from time import perf_counter
 
 from PySide6.QtCore import QPointF, QRectF, QSignalBlocker, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QGridLayout,
     QLabel,
@@ -28,6 +28,7 @@ _STEPS = 16  # of the slider per inch
 _SWEEP = 6.0  # one way up or down in play [s]
 _FRAME = 16  # between two steps of play [ms]
 _SCALE_WIDTH = 96
+_WIDTH = 168
 _PAD = 12.0  # above and below the scale [px]
 
 
@@ -124,17 +125,18 @@ class _Scale(QWidget):
         pixel = self._pixel(lift)
         painter.setPen(QPen(QColor(self._theme.strong)))
         painter.drawLine(QPointF(0.0, pixel), QPointF(10.0, pixel))
-        below = 10.0 if lift > 0.5 else -14.0
         text = format_length(height, style=self._style)
         painter.drawText(QPointF(13.0, pixel + 4.0), text)
         painter.setPen(QPen(QColor(self._theme.plain)))
-        painter.drawText(QPointF(13.0, pixel + 8.0 + below), words)
+        line = painter.fontMetrics().height()
+        below = line if lift > 0.5 else -line
+        painter.drawText(QPointF(13.0, pixel + 4.0 + below), words)
 
     def _paint_band(self, painter: QPainter, low: float, high: float) -> None:
         bottom, top = (self._pixel(min(max(end, 0.0), 1.0)) for end in (low, high))
         box = QRectF(0.0, top, 8.0, max(bottom - top, 2.0))
         colour = QColor(self._theme.stop)
-        painter.fillRect(box, Qt.BrushStyle.BDiagPattern)
+        painter.fillRect(box, QBrush(colour, Qt.BrushStyle.BDiagPattern))
         painter.setPen(QPen(colour, 1.5))
         painter.drawRect(box)
         if bottom - top > 12.0:
@@ -169,6 +171,7 @@ class LiftPanel(QWidget):
     def _arrange(self) -> None:
         grid = QGridLayout(self)
         grid.setContentsMargins(6, 6, 6, 6)
+        self.setMaximumWidth(_WIDTH)
         for label in (self._run, self._height):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
         grid.addWidget(self._run, 0, 0, 1, 2)

@@ -4,7 +4,7 @@ import os
 import sys
 from functools import partial
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import BarnFile
@@ -16,6 +16,7 @@ from viewer.session import Session
 
 __all__ = ["application", "run", "settings"]
 
+_WARM_UP = 300  # after which the process for checks is started [ms]
 # which OpenGL binding goes with which window system; must be known before any import
 _BINDINGS = {"xcb": "glx", "wayland": "egl"}
 
@@ -56,6 +57,7 @@ def run(path: str | None = None) -> int:
     window.show()
     if path is not None:
         window.open_path(path)
+    QTimer.singleShot(_WARM_UP, window.session.warm_up)
     code = app.exec()
     hooks.remove()
     return code

@@ -11,10 +11,12 @@ from PySide6.QtWidgets import (
     QLabel,
     QMainWindow,
     QMenu,
+    QSizePolicy,
     QToolBar,
     QWidget,
 )
 
+from core.drawing.memo import Memo
 from core.errors import BarnFileError, LiftlaneError
 from core.rules.finding import Outcome
 from viewer.app.actions import Actions
@@ -59,9 +61,10 @@ class MainWindow(QMainWindow):
         self.questions = questions or Questions()
         self.theme: Theme = LIGHT
         self._may_close = False
-        self.plan = PlanView(session)
-        self.section = SectionView(session)
-        self.long_section = LongSectionView(session)
+        common = Memo()
+        self.plan = PlanView(session, common=common)
+        self.section = SectionView(session, common=common)
+        self.long_section = LongSectionView(session, common=common)
         self.lift_panel = LiftPanel(session)
         self.docks: dict[str, QDockWidget] = {}
         self._lay_out()
@@ -85,15 +88,16 @@ class MainWindow(QMainWindow):
         self.setObjectName("window")
         self.resize(1600, 1000)
         self.setDockNestingEnabled(True)
-        for view, name in zip(
-            self.views, ("plan", "long-section", "section"), strict=True
-        ):
+        names = ("plan", "long-section", "section")
+        for view, name in zip(self.views, names, strict=True):
             self.add_dock(view, name, view.title, _LEFT)
-        self.add_dock(self.lift_panel, "lift", "Lift", _RIGHT)
-        docks = [self.docks[name] for name in ("plan", "long-section", "section")]
-        self.splitDockWidget(docks[0], docks[1], Qt.Orientation.Vertical)
-        self.splitDockWidget(docks[1], docks[2], Qt.Orientation.Vertical)
-        self.resizeDocks(docks, list(_SHARES), Qt.Orientation.Vertical)
+        self.add_dock(self.lift_panel, "lift", "Lift", _LEFT)
+        plan, long, across = (self.docks[name] for name in names)
+        self.splitDockWidget(plan, self.docks["lift"], Qt.Orientation.Horizontal)
+        self.splitDockWidget(plan, long, Qt.Orientation.Vertical)
+        self.splitDockWidget(long, across, Qt.Orientation.Vertical)
+        upright = Qt.Orientation.Vertical
+        self.resizeDocks([plan, long, across], list(_SHARES), upright)
 
     def add_dock(
         self, widget: QWidget, name: str, title: str, area: Qt.DockWidgetArea
@@ -129,6 +133,8 @@ class MainWindow(QMainWindow):
     def _make_status_bar(self) -> None:
         bar = self.statusBar()
         self.place = QLabel()
+        ignored = QSizePolicy.Policy.Ignored
+        self.place.setSizePolicy(ignored, ignored)
         self.checking = QLabel()
         self.counts = QLabel()
         bar.addWidget(self.place, 1)

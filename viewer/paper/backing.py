@@ -4,33 +4,77 @@ Two pictures are kept: what lies still under everything, and all of it. Both are
 device pixels; boxes and regions are in logical ones.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import fields
+from typing import get_args
 
+import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtGui import QColor, QPainter, QPixmap, QRegion
 
-from core.drawing.records import Drawing, Group, Role
+from core.drawing.records import Drawing, Group, Record, Role
 from viewer.paper.painter import Look, Painter, ordered, tier_of
-from viewer.paper.shapes import Scale, Shape, shapes_of
+from viewer.paper.shapes import Scale, Shape, record_shapes
 
 __all__ = ["Backing"]
 
 _MOST_BOXES = 64  # more than this are repainted as one
+_FEW_BOXES = 8
 _NUMBERED = (Role.FINDING, Role.WITNESS)
 
 
+_FIELDS: Mapping[type, tuple[str, ...]] = {
+    cls: tuple(field.name for field in fields(cls)) for cls in get_args(Record)
+}
+
+
+def _print(record: Record) -> tuple[object, ...]:
+    """Return what tells one record from another: equal for those that look alike."""
+    cls = type(record)
+    values = (getattr(record, name) for name in _FIELDS[cls])
+    return (cls, *map(_plain, values))
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, np.ndarray):
+        return value.tobytes()
+    if isinstance(value, tuple) and value and isinstance(value[0], np.ndarray):
+        return tuple(map(_plain, value))
+    return value
+
+
 class _Made:
-    """The shapes of one group at the present scale; mutable only in being made."""
+    """The shapes of one group at the present scale; those of like records are kept.
 
-    __slots__ = ("box", "group", "shapes", "tier")
+    Mutable only while it is made.
+    """
 
-    def __init__(self, group: Group, scale: Scale) -> None:
-        self.group = group
+    __slots__ = ("box", "by_print", "fresh", "shapes", "tier")
+
+    def __init__(self, group: Group, scale: Scale, old: "_Made | None" = None) -> None:
         self.tier = tier_of(group)
-        self.shapes = shapes_of(group, scale)
-        self.box = QRect()
-        for shape in self.shapes:
-            self.box = self.box.united(shape.box)
+        self.by_print: dict[object, tuple[Shape, ...]] = {}
+        self.fresh: list[Shape] = []
+        kept = old.by_print if old else {}
+        for record in group.records:
+            key = _print(record)
+            shapes = kept.get(key)
+            if shapes is None:
+                shapes = tuple(record_shapes(record, scale))
+                self.fresh += shapes
+            self.by_print[key] = shapes
+        self.shapes = [s for shapes in self.by_print.values() for s in shapes]
+        self.box = _bounding(shape.box for shape in self.shapes)
+
+    def gone(self, new: "_Made | None") -> list[Shape]:
+        """Return the shapes that another one in its place has not."""
+        kept: Collection[object] = new.by_print if new else ()
+        return [
+            shape
+            for key, shapes in self.by_print.items()
+            if key not in kept
+            for shape in shapes
+        ]
 
 
 class Backing:
@@ -80,19 +124,24 @@ class Backing:
 
     def show(self, drawing: Drawing, look: Look, scale: Scale) -> None:
         """Take a drawing's groups; those that are the same objects are kept."""
-        old = self._painter
-        if old is None or old.look != look or old.scale != scale:
+        painter = self._painter
+        if painter is None or painter.look != look or painter.scale != scale:
             self._painter = Painter(look=look, scale=scale)
-            self._soil_look(old.look if old else None, look)
+            self._soil_look(painter.look if painter else None, look)
         made: dict[Group, _Made] = {}
+        before = {group.key: (group, old) for group, old in self._made.items()}
         for group in drawing.groups:
-            kept = self._made.pop(group, None)
-            if kept is None:
-                kept = _Made(group, scale)
-                self._soil(kept)
-            made[group] = kept
-        for gone in self._made.values():
-            self._soil(gone)
+            old_group, old_made = before.pop(group.key, (None, None))
+            if group is old_group and old_made is not None:
+                made[group] = old_made
+                continue
+            fresh = _Made(group, scale, old_made)
+            made[group] = fresh
+            self._soil(fresh.tier, fresh.fresh)
+            if old_made is not None:
+                self._soil(fresh.tier, old_made.gone(fresh))
+        for _, gone in before.values():
+            self._soil(gone.tier, gone.shapes)
         self._made = made
 
     def repaint(self) -> QRegion:
@@ -117,8 +166,8 @@ class Backing:
         everything = QRegion(self._visible().translated(-self._origin))
         self._dirty = [everything, QRegion(everything)]
 
-    def _soil(self, made: _Made) -> None:
-        self._add(made.tier, [shape.box for shape in made.shapes])
+    def _soil(self, tier: int, shapes: Sequence[Shape]) -> None:
+        self._add(tier, [shape.box for shape in shapes])
 
     def _add(self, tier: int, boxes: Sequence[QRect]) -> None:
         region = self._dirty[tier]
@@ -144,12 +193,13 @@ class Backing:
         if kit is None:
             return
         painter = QPainter(picture)
+        if region.rectCount() > _FEW_BOXES:  # to clip by many boxes is slow
+            region = QRegion(region.boundingRect())
         painter.setClipRegion(region)
         if tiers == (0,):
             painter.fillRect(region.boundingRect(), QColor(kit.look.theme.paper))
         else:
             painter.drawPixmap(0, 0, self._still)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.translate(self._origin)
         here = region.translated(-self._origin)
         groups = [

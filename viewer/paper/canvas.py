@@ -19,13 +19,13 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from core.drawing.records import Bounds, Drawing, Group, Record
+from core.drawing.records import Bounds, Drawing, Record
 from core.geometry.shapes import Vec2
 from core.quantities import LengthStyle
 from viewer.paper.backing import Backing
 from viewer.paper.painter import Look, Painter
 from viewer.paper.rulers import scale_bar
-from viewer.paper.shapes import Scale, Shape, shapes_of
+from viewer.paper.shapes import Scale, Shape, record_shapes
 from viewer.paper.theme import LIGHT
 from viewer.tools.events import Key, KeyPress, Modifier, Move, Press, Release
 
@@ -147,8 +147,12 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
         self._make_notes()
 
     def _make_notes(self) -> None:
-        group = Group(key=("notes", ""), records=self._note_records)
-        self._notes = shapes_of(group, self._page_scale())
+        scale = self._page_scale()
+        self._notes = tuple(
+            shape
+            for record in self._note_records
+            for shape in record_shapes(record, scale)
+        )
         over = QRect()
         for shape in self._notes:
             over = over.united(shape.box.translated(self._origin))

@@ -33,6 +33,8 @@ __all__ = ["DrawingView"]
 class DrawingView(QWidget):
     """One view of the document; emits `pointed(words)` with the live read-out.
 
+    Views with one `common` memo share what they all need.
+
     `menu_asked` passes on a right click, in global coordinates, after what lies
     under it has been chosen.
     """
@@ -40,10 +42,12 @@ class DrawingView(QWidget):
     pointed = Signal(str)
     menu_asked = Signal(QPoint)
 
-    def __init__(self, session: Session, *, v_sign: int = 1) -> None:
+    def __init__(
+        self, session: Session, *, common: Memo | None = None, v_sign: int = 1
+    ) -> None:
         super().__init__()
         self.session = session
-        self._memo = Memo()
+        self._memo = Memo(common)
         self._pointer = Pointer()
         self._theme = LIGHT
         self._drawing: Drawing | None = None
@@ -115,6 +119,11 @@ class DrawingView(QWidget):
     def drawing(self) -> Drawing | None:
         """What it shows, None if there is nothing to show."""
         return self._drawing
+
+    @property
+    def is_stale(self) -> bool:
+        """Whether it is about to draw something newer."""
+        return self._timer.isActive()
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in another theme."""
@@ -188,7 +197,7 @@ class DrawingView(QWidget):
     # ----- the tool -----
 
     def _on_canvas_acted(self, event: Event) -> None:
-        if isinstance(event, Press) or self._timer.isActive():
+        if isinstance(event, Press) and self.is_stale:
             self.refresh()
         if self._drawing is None:
             return

@@ -52,6 +52,7 @@ class _Tools:
     face: QBrush
     letters: QPen
     halo: QBrush
+    is_crisp: bool  # thin dashes are drawn pixel by pixel: that is clearer and quick
 
 
 @dataclass(slots=True, kw_only=True)
@@ -69,20 +70,19 @@ class Painter:
             if shape.lettering is not None:
                 _letter(painter, shape.lettering, tools)
                 continue
-            self._paint_face(painter, shape, tools)
-            if shape.line is not None and (
-                shape.is_open or LINEWORK[shape.role].outline
-            ):
+            smooth = QPainter.RenderHint.Antialiasing
+            painter.setRenderHint(smooth, on=not tools.is_crisp)
+            has_line = shape.is_open or LINEWORK[shape.role].outline
+            if shape.face is not None and _is_plain(shape) and has_line:
+                painter.setPen(tools.line)
+                painter.setBrush(tools.face)
+                painter.drawPath(shape.face)
+                continue
+            _fill(painter, shape, tools)
+            if has_line and shape.line is not None:
                 painter.setPen(tools.line)
                 painter.setBrush(Qt.BrushStyle.NoBrush)
                 painter.drawPath(shape.line)
-
-    def _paint_face(self, painter: QPainter, shape: Shape, tools: _Tools) -> None:
-        if shape.face is not None and tools.face.style() != Qt.BrushStyle.NoBrush:
-            painter.fillPath(shape.face, tools.face)
-        if shape.hatch is not None:
-            painter.setPen(tools.hatch)
-            painter.drawPath(shape.hatch)
 
     def _tools_of(self, shape: Shape) -> _Tools:
         key = (shape.role, self._state(shape))
@@ -105,7 +105,7 @@ class Painter:
         stress = _STRESSED if state == "accent" else 1.0
         line = self._pen(ink, linework.width * stress)
         if linework.line.value:
-            pattern = linework.line.pattern(linework.width * self.scale.mm)
+            pattern = linework.line.pattern(line.widthF())
             line.setDashPattern([max(part, 1.0) / line.widthF() for part in pattern])
         hatch = linework.hatch
         halo = QColor(theme.paper)
@@ -116,6 +116,7 @@ class Painter:
             face=self._face(role, ink),
             letters=QPen(QColor(letters)),
             halo=QBrush(halo),
+            is_crisp=bool(linework.line.value) and line.widthF() <= _THINNEST,
         )
 
     def _pen(self, ink: str, width: float) -> QPen:
@@ -139,6 +140,20 @@ class Painter:
 
 # what a chosen object only carries with it
 _UNSTRESSED = frozenset({Role.SWEPT, Role.LANE, Role.BLOCKED, Role.DIMENSION})
+
+
+def _is_plain(shape: Shape) -> bool:
+    """Tell whether a face has its own outline and no hatch between the two."""
+    return shape.face is shape.line and shape.hatch is None
+
+
+def _fill(painter: QPainter, shape: Shape, tools: _Tools) -> None:
+    if shape.face is not None and tools.face.style() != Qt.BrushStyle.NoBrush:
+        painter.fillPath(shape.face, tools.face)
+    if shape.hatch is not None:
+        painter.setPen(tools.hatch)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        painter.drawPath(shape.hatch)
 
 
 def _letter(painter: QPainter, text: Lettering, tools: _Tools) -> None:

@@ -130,13 +130,23 @@ class Ruler(QWidget):
         painter.fillRect(self.rect(), QColor(self._theme.paper))
         painter.setPen(QPen(QColor(self._theme.plain)))
         painter.setFont(_font())
-        length = self.width() if self._is_across else self.height()
-        scale = length / (self._high - self._low)
-        ends = sorted((self._sign * self._low, self._sign * self._high))
-        for tick in ticks(*ends, scale=scale, style=self._style):
+        for tick in self._ticks_in(event.rect()):
             self._paint_tick(painter, tick)
         if self._pointer is not None:
             self._paint_pointer(painter)
+
+    def _ticks_in(self, box: QRect) -> Iterator[Tick]:
+        """Yield the ticks whose line or words may lie in a box of pixels."""
+        length = self.width() if self._is_across else self.height()
+        scale = length / (self._high - self._low)
+        if self._is_across:
+            low = self._low + (box.left() - _APART) / scale
+            high = self._low + (box.right() + 1) / scale
+        else:
+            low = self._high - (box.bottom() + _APART) / scale
+            high = self._high - (box.top() - 1) / scale
+        ends = sorted((self._sign * low, self._sign * high))
+        return ticks(ends[0], ends[1], scale=scale, style=self._style)
 
     def _paint_tick(self, painter: QPainter, tick: Tick) -> None:
         pixel = self._pixel(self._sign * tick.at)

@@ -7,9 +7,10 @@ a millimetre of the paper are; shapes are made once for a record and a scale.
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
-from pyqtgraph.functions import arrayToQPath
+from pyqtgraph.functions import arrayToQPath, arrayToQPolygonF
 from PySide6.QtCore import QPointF, QRect, QRectF
 from PySide6.QtGui import QFont, QFontMetricsF, QPainterPath, QPolygonF
 
@@ -25,6 +26,7 @@ from core.drawing.records import (
     Group,
     Handle,
     Marker,
+    MarkerKind,
     Polygon,
     Polyline,
     Record,
@@ -38,11 +40,12 @@ from core.geometry.shapes import FloatArray, Vec2
 from core.quantities import LengthStyle
 from viewer.paper.hatching import hatch_boxes, hatch_face
 
-__all__ = ["Lettering", "Scale", "Shape", "shapes_of"]
+__all__ = ["Lettering", "Scale", "Shape", "record_shapes", "shapes_of"]
 
 HANDLE_MM = 2.2  # side of a handle's square
 _DIMENSION_MM = 2.5
 _CAPITALS = 0.72  # height of capitals in a font's pixel size [-], from memory
+_FEW = 8  # corners up to which they are handed over one by one
 _MARGIN = 2.0  # round a shape for its line's width, in page units
 FAMILIES = ("DejaVu Sans", "Segoe UI", "Helvetica Neue", "Arial")
 
@@ -98,10 +101,11 @@ class Shape:
 
 def shapes_of(group: Group, scale: Scale) -> tuple[Shape, ...]:
     """Return the shapes of a group's records at a scale, in their order."""
-    return tuple(shape for record in group.records for shape in _shapes(record, scale))
+    return tuple(s for record in group.records for s in record_shapes(record, scale))
 
 
-def _shapes(record: Record, scale: Scale) -> Iterator[Shape]:
+def record_shapes(record: Record, scale: Scale) -> Iterator[Shape]:
+    """Yield the shapes of a record at a scale, in their order."""
     match record:
         case Text():
             yield _text_shape(record, scale)
@@ -176,8 +180,11 @@ def _point(at: Vec2, scale: Scale) -> QPointF:
 
 def _path(points: FloatArray, scale: Scale, *, closed: bool) -> QPainterPath:
     path = QPainterPath()
-    corners = [QPointF(u, v) for u, v in _page(points, scale).tolist()]
-    path.addPolygon(QPolygonF(corners))
+    page = _page(points, scale)
+    if len(page) > _FEW:
+        path.addPolygon(arrayToQPolygonF(page[:, 0], page[:, 1]))
+    else:
+        path.addPolygon(QPolygonF([QPointF(u, v) for u, v in page.tolist()]))
     if closed:
         path.closeSubpath()
     return path
@@ -267,21 +274,44 @@ def _handle(at: Vec2, scale: Scale) -> QPainterPath:
 
 
 def _marker_shape(record: Marker, scale: Scale) -> Shape:
-    """Return a marker: its first line is its outline where that is closed."""
-    lines = marker_lines(record, mm=scale.mm_in_plane)
-    line = _joined(lines, scale)
-    first = lines[0]
-    if np.allclose(first[0], first[-1]):
-        face = _path(first, scale, closed=True)
-        return _shape(record, face=face, line=line, box=line.controlPointRect())
-    return _shape(record, line=line, is_open=True)
+    """Return a marker; its first line is a face where that is closed."""
+    size = max(record.size, record.least_mm * scale.mm_in_plane) * scale.inch
+    face, line, box = _marker_paths(record.kind, round(size, 2), round(record.angle, 4))
+    at = _point(record.at, scale)
+    return _shape(
+        record,
+        face=face.translated(at) if face is not None else None,
+        line=line.translated(at),
+        is_open=face is None,
+        box=box.translated(at),
+    )
 
 
-def _font(pixels: float) -> QFont:
+@lru_cache(maxsize=512)
+def _marker_paths(
+    kind: MarkerKind, size: float, angle: float
+) -> tuple[QPainterPath | None, QPainterPath, QRectF]:
+    """Return face, lines and box of a marker about its middle, in page units."""
+    marker = Marker(role=Role.HOIST, kind=kind, at=(0.0, 0.0), size=size, angle=angle)
+    lines = marker_lines(marker, mm=0.0)
+    unit = Scale(inch=1.0, mm=1.0)
+    line = _joined(lines, unit)
+    is_closed = bool(np.allclose(lines[0][0], lines[0][-1]))
+    face = _path(lines[0], unit, closed=True) if is_closed else None
+    return face, line, line.controlPointRect()
+
+
+@lru_cache(maxsize=64)
+def _font(pixels: int) -> QFont:
     font = QFont()
     font.setFamilies(list(FAMILIES))
-    font.setPixelSize(max(1, round(pixels)))
+    font.setPixelSize(pixels)
     return font
+
+
+@lru_cache(maxsize=4096)
+def _width(words: str, pixels: int) -> float:
+    return QFontMetricsF(_font(pixels)).horizontalAdvance(words)
 
 
 def _lettering(
@@ -294,15 +324,15 @@ def _lettering(
     angle: float,
 ) -> Lettering:
     """Set a text of a height of capitals, in page units, about a point."""
-    font = _font(height / _CAPITALS)
-    width = QFontMetricsF(font).horizontalAdvance(words)
+    pixels = max(1, round(height / _CAPITALS))
+    width = _width(words, pixels)
     u = {Align.START: 0.0, Align.MIDDLE: -width / 2, Align.END: -width}[across]
     v = {Align.START: 0.0, Align.MIDDLE: height / 2, Align.END: height}[upright]
     pad = 0.35 * height
     box = QRectF(u - pad, v - height - pad, width + 2 * pad, height + 2 * pad)
     return Lettering(
         words=words,
-        font=font,
+        font=_font(pixels),
         at=at,
         place=QPointF(u, v),
         box=box,

@@ -1,0 +1,198 @@
+"""Frame time of drags through the event loop, with all three drawings shown.
+
+    python -m tests.benchmarks.frames [BARN ...]
+
+A frame begins when a mouse move is handed to the view and ends when the event loop
+has nothing left to do, all repaints done and sent to the screen.
+"""
+
+import argparse
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from time import perf_counter
+
+import numpy as np
+from PySide6.QtCore import QEvent, QPointF, QSettings, Qt
+from PySide6.QtGui import QGuiApplication, QMouseEvent
+from PySide6.QtWidgets import QApplication, QWidget
+
+from core.barnfile.files import BarnFile, open_barn
+from core.drawing.handles import fixture_place
+from core.drawing.records import Grip, Handle
+from core.model.barn import Barn
+from core.placement.runs import point_at
+from tests.specimens import plain_barn
+from viewer.app.start import application
+from viewer.app.window import MainWindow
+from viewer.paper.canvas import Canvas
+from viewer.preferences import Preferences
+from viewer.session import Session
+
+__all__ = ["Times", "measure", "show"]
+
+FRAMES = 240
+GOAL = 16.7  # [ms]
+_LEFT, _NONE = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Times:
+    """Frame times of one kind of drag [ms]."""
+
+    name: str
+    frames: tuple[float, ...]
+
+    @property
+    def p50(self) -> float:
+        """The middle one [ms]."""
+        return float(np.percentile(self.frames, 50))
+
+    @property
+    def p99(self) -> float:
+        """One in a hundred takes longer [ms]."""
+        return float(np.percentile(self.frames, 99))
+
+
+def show(barn: BarnFile, folder: Path) -> MainWindow:
+    """Show a barn in a window of 1600 x 1000 pixels."""
+    settings = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
+    window = MainWindow(Session(barn), Preferences(settings))
+    window.resize(1600, 1000)
+    window.show()
+    _settle(window)
+    return window
+
+
+def measure(window: MainWindow, *, frames: int = FRAMES) -> Iterator[Times]:
+    """Yield the frame times of each kind of drag."""
+    barn = window.session.document
+    run = barn.runs[0]
+    support = run.supports[len(run.supports) // 2]
+    yield _drag(window, support.id, Grip.SUPPORT, (1.0, 0.0), frames)
+    yield _drag(window, run.id, Grip.BODY, (0.0, 0.5), frames)
+    fixture = _nearest_fixture(barn)
+    if fixture is not None:
+        yield _drag(window, fixture, Grip.BODY, (0.7, 0.7), frames)
+    yield _lift(window, frames)
+
+
+def _nearest_fixture(barn: Barn) -> str | None:
+    """Return the fixture nearest to the middle of the first run."""
+    x, y = point_at(barn.runs[0], 0.5)
+    places = {each.id: fixture_place(each, barn.room) for each in barn.fixtures}
+    return min(
+        places,
+        key=lambda key: np.hypot(places[key][0] - x, places[key][1] - y),
+        default=None,
+    )
+
+
+def _settle(window: MainWindow) -> None:
+    application = QApplication.instance()
+    while True:
+        application.processEvents()
+        if not any(view.is_stale for view in window.views):
+            break
+    QGuiApplication.sync()
+
+
+def _wait_for_report(window: MainWindow) -> None:
+    while window.session.is_checking:
+        _settle(window)
+
+
+def _drag(
+    window: MainWindow, owner: str, grip: Grip, way: tuple[float, float], frames: int
+) -> Times:
+    """Drag an object in the plan to and fro, a pixel or so at a time."""
+    window.session.select([owner])
+    _settle(window)
+    _wait_for_report(window)
+    canvas = window.plan.canvas
+    start = canvas.to_pixels(_handle(window, owner, grip))
+    _mouse(canvas, QEvent.Type.MouseButtonPress, start, _LEFT)
+    times = []
+    for index in range(frames):
+        reach = 60.0 * float(np.sin(index / 20.0)) + 8.0
+        at = start + QPointF(way[0] * reach, way[1] * reach)
+        begin = perf_counter()
+        _mouse(canvas, QEvent.Type.MouseMove, at, _LEFT)
+        _settle(window)
+        times.append(1000.0 * (perf_counter() - begin))
+    _mouse(canvas, QEvent.Type.MouseButtonRelease, at, _NONE)
+    _settle(window)
+    _wait_for_report(window)
+    changed = window.session.undo_name
+    if changed:
+        window.session.undo()
+    _settle(window)
+    return Times(
+        name=f"drag {owner}" + ("" if changed else " (refused)"), frames=tuple(times)
+    )
+
+
+def _handle(window: MainWindow, owner: str, grip: Grip) -> tuple[float, float]:
+    drawing = window.plan.drawing
+    for record in drawing.records if drawing else ():
+        if isinstance(record, Handle) and record.owner == owner and record.grip is grip:
+            return record.at
+    msg = f"{owner} has no handle in the plan"
+    raise LookupError(msg)
+
+
+def _mouse(
+    canvas: Canvas, kind: QEvent.Type, at: QPointF, buttons: Qt.MouseButton
+) -> None:
+    viewport: QWidget = canvas.viewport()
+    button = _NONE if kind == QEvent.Type.MouseMove else _LEFT
+    place = QPointF(viewport.mapToGlobal(at))
+    event = QMouseEvent(
+        kind, at, place, button, buttons, Qt.KeyboardModifier.NoModifier
+    )
+    QApplication.sendEvent(viewport, event)
+
+
+def _lift(window: MainWindow, frames: int) -> Times:
+    """Move the slider of the lift up and down."""
+    slider = window.lift_panel.slider
+    window.session.select(())
+    _settle(window)
+    times = []
+    for index in range(frames):
+        share = 0.5 - 0.5 * float(np.cos(index / 30.0))
+        begin = perf_counter()
+        slider.setValue(round(share * slider.maximum()))
+        _settle(window)
+        times.append(1000.0 * (perf_counter() - begin))
+    return Times(name="lift", frames=tuple(times))
+
+
+def main(write: Callable[[str], object] = sys.stdout.write) -> int:
+    """Print a table for each barn; return 1 if the goal is missed."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("barns", nargs="*", metavar="BARN")
+    parser.add_argument("--frames", type=int, default=FRAMES)
+    parsed = parser.parse_args()
+    app = application(sys.argv[:1])
+    missed = False
+    with tempfile.TemporaryDirectory() as folder:
+        for name in parsed.barns or ["plain barn of the tests"]:
+            file = open_barn(name) if parsed.barns else BarnFile(barn=plain_barn())
+            window = show(file, Path(folder))
+            write(f"{name} on {app.platformName()}, {parsed.frames} frames each\n")
+            for times in measure(window, frames=parsed.frames):
+                missed |= times.p99 > GOAL
+                write(
+                    f"  {times.name:24} p50 {times.p50:6.1f} ms   "
+                    f"p99 {times.p99:6.1f} ms   worst {max(times.frames):6.1f} ms\n"
+                )
+            window.session.close()
+            window.deleteLater()
+    return 1 if missed else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
