@@ -1,9 +1,12 @@
 """A report in words for people, worst first."""
 
+import math
 from collections.abc import Iterator
 
 from core.analysis.report import Report, RunReport
+from core.model.barn import Barn
 from core.outputs.loads_text import energy_words, grounding_text, loads_text
+from core.outputs.places import place_words
 from core.quantities import LengthStyle
 from core.rules.cautions import CAUTIONS, DEFERENCE
 from core.rules.finding import Finding, Outcome
@@ -14,7 +17,6 @@ __all__ = ["report_text"]
 _TITLES = {
     Outcome.STOP: "Stop",
     Outcome.CAUTION: "Caution",
-    Outcome.PASS: "Kept",
 }
 
 
@@ -36,7 +38,8 @@ def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
             yield ""
             yield f"{title}: {len(chosen)}"
             for item in chosen:
-                yield from _finding(item, style)
+                yield from _finding(item, report.barn, style)
+    yield from _kept(report, style)
     if report.runs:
         yield ""
         yield "Runs"
@@ -53,7 +56,7 @@ def _not_checked(report: Report, style: LengthStyle) -> Iterator[str]:
         yield ""
         yield f"Not checked: {len(report.not_checked)}"
         for item in report.not_checked:
-            yield from _finding(item, style)
+            yield from _finding(item, report.barn, style)
 
 
 def _overrides(report: Report, style: LengthStyle) -> Iterator[str]:
@@ -70,11 +73,41 @@ def _overrides(report: Report, style: LengthStyle) -> Iterator[str]:
         yield f"  {entry.override.rule}: no rule has this name{hint}"
 
 
-def _finding(item: Finding, style: LengthStyle) -> Iterator[str]:
+def _finding(item: Finding, barn: Barn, style: LengthStyle) -> Iterator[str]:
     yield f"  {item.rule}: {message(item, style=style)}"
+    place = place_words(item, barn, style=style)
+    if place:
+        yield (
+            f"      At {place}." if place[0].isdigit() else f"      {_capital(place)}."
+        )
     advice = remedy(item, style=style)
     if advice:
         yield f"      {advice}"
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _kept(report: Report, style: LengthStyle) -> Iterator[str]:
+    """Yield one line for each rule with passes: how many, and the closest of them."""
+    passes: dict[str, list[Finding]] = {}
+    for item in report.findings:
+        if item.outcome is Outcome.PASS:
+            passes.setdefault(item.rule, []).append(item)
+    if passes:
+        yield ""
+        yield f"Kept: {sum(map(len, passes.values()))}; the closest of each rule:"
+    for rule in sorted(passes):
+        closest = min(passes[rule], key=_margin)
+        yield f"  {rule} ({len(passes[rule])}): {message(closest, style=style)}"
+
+
+def _margin(item: Finding) -> float:
+    """Return how far a value is from its limit, as a share of the limit [-]."""
+    if item.value is None or item.limit is None:
+        return math.inf
+    return abs(item.value - item.limit) / max(abs(item.limit), 1e-9)
 
 
 def _bands(bands: tuple[tuple[float, float], ...], style: LengthStyle) -> str:
