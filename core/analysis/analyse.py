@@ -15,8 +15,8 @@ from core.analysis.evidence import (
 )
 from core.analysis.hoist import (
     all_cable_loads,
+    all_sags,
     hoist_evidence,
-    sags_of,
     truss_sums,
 )
 from core.analysis.leads import hanging_leads, lead_rows
@@ -97,9 +97,7 @@ def analyse(
     )
     hung = hung_runs(barn, catalogue, limits.by_rule, memo)
     loads = all_cable_loads(barn, catalogue, hung, memo)
-    sags = {
-        key: memo.settled(("sags", key), sags_of(cable)) for key, cable in loads.items()
-    }
+    sags = all_sags(barn, catalogue, loads, memo)
     scene = scene_of(
         barn, catalogue, meshes, sags, memo, previous.scene if previous else None
     )
@@ -154,12 +152,7 @@ def _report(
 ) -> Report:
     barn = measured.barn
     runs = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
-    hoists = {
-        hoist.id: hoist_evidence(
-            hoist, barn, measured.catalogue, measured.hung, measured.cables, memo
-        )
-        for hoist in barn.hoists
-    }
+    hoists = {hoist.id: hoist_evidence(hoist, measured, memo) for hoist in barn.hoists}
     found = _all_judged("run", runs, limits, Scope.RUN, memo)
     found += _all_judged("hoist", hoists, limits, Scope.HOIST, memo)
     found += _unhoisted(measured, memo)

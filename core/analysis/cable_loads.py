@@ -38,7 +38,7 @@ from core.rules.hoist_evidence import (
     SegmentLoads,
 )
 
-__all__ = ["cable_loads"]
+__all__ = ["cable_loads", "span_sag"]
 
 _SHALLOW = 1 / 20  # [-] sag over span up to which the parabola is within 1 %
 
@@ -290,7 +290,9 @@ def _segments(
         }
         clamp = _clamp_on(line, i, catalogue, travel, longest[i])
         sags = [
-            _sag(rope.unit_weight, longest[i], rises[i], tensions[motion], clamp)
+            span_sag(
+                rope.unit_weight, longest[i], rises[i], tensions[motion], clamp=clamp
+            )
             for motion in ("resting", "lowering")
         ]
         rows.append(
@@ -318,16 +320,31 @@ def _clamp_on(
     return weight, place
 
 
-def _sag(
+def span_sag(
     weight: float,
     length: float,
     rise: float,
     tension: float,
-    clamp: tuple[float, float],
+    *,
+    clamp: tuple[float, float] = (0.0, 0.0),
 ) -> float:
-    """Return the sag of a span with its clamp [in], infinite without tension.
+    """Return the sag of a span of rope, infinite without tension.
 
-    Sum of the rope's own sag and that of the clamp, an upper bound of both.
+    Parameters
+    ----------
+    weight : float
+        Weight of the rope [lbf/in].
+    length, rise : float
+        Straight way between its ends, and how much higher one of them is [in].
+    tension : float
+        Tension at its ends [lbf].
+    clamp : tuple of float
+        Weight of a clamp on it [lbf] and its way from one end [in].
+
+    Returns
+    -------
+    float
+        Sum of the rope's own sag and that of the clamp, an upper bound [in].
     """
     level = math.sqrt(max(length**2 - rise**2, 0.0))
     if level <= 0.0:

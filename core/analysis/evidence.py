@@ -66,6 +66,7 @@ __all__ = [
     "hung_runs",
     "room_evidence",
     "run_evidence",
+    "source_strands",
     "strand_rows",
 ]
 
@@ -78,13 +79,16 @@ def _strand_segments(source: Source) -> tuple[Solid, ...]:
 
 
 def strand_rows(scene: Scene, memo: Memo) -> dict[str, StrandRow]:
-    """Return the ropes, clamps and pull cable of each run as still capsules."""
+    """Return what hangs with each run, and each winch line, as still capsules.
+
+    The keys are the run's id, or the key of a hoist's source.
+    """
     return {
-        source.run: memo.of(
-            ("strand row", source.run), (source,), partial(_row, source)
+        source.run or source.key: memo.of(
+            ("strand row", source.key), (source,), partial(_row, source)
         )
         for source in scene.sources
-        if source.run is not None
+        if source.run is not None or source.hoist is not None
     }
 
 
@@ -323,11 +327,18 @@ def _plan_gap(a: SweptRun, b: SweptRun) -> float:
 
 def _strands(run: Run, measured: Measured, memo: Memo) -> tuple[StrandContact, ...]:
     """Return the contacts of a run's ropes, clamps and cable."""
-    scene, table = measured.scene, measured.rubs[run.id]
-    source = next(s for s in scene.sources if s.run == run.id)
+    source = next(s for s in measured.scene.sources if s.run == run.id)
+    return source_strands(source, measured.scene, measured.rubs, memo)
+
+
+def source_strands(
+    source: Source, scene: Scene, rubs: Mapping[str, SegmentTable], memo: Memo
+) -> tuple[StrandContact, ...]:
+    """Return the contacts of what hangs with a run or of a winch line."""
+    table = rubs[source.run or source.key]
     segments = _strand_segments(source)
     return memo.of(
-        ("strands", run.id),
+        ("strands", source.key),
         (table, source, scene.owner_codes),
         lambda: strand_contacts(table, segments, source, scene),
     )

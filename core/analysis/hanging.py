@@ -8,6 +8,7 @@ and clamps take all the space down to the cable's sag.
 import math
 from bisect import bisect_right
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 from core.catalogue.catalogue import Catalogue
@@ -16,15 +17,23 @@ from core.geometry.shapes import Capsule, Vec3
 from core.model.barn import Barn
 from core.model.hoists import Hoist, PullCable
 from core.model.runs import Run
-from core.placement.hanging import clamp_point, pull_cable_path, run_strands
+from core.placement.hanging import (
+    clamp_point,
+    pull_cable_path,
+    run_strands,
+    winch_line,
+)
 from core.placement.rope_lines import RopeLine
 from core.placement.runs import travel
 from core.placement.solids import Group, Moving, Solid, Strand
 from core.placement.vectors import added, subtracted
 
-__all__ = ["Sags", "run_hanging", "strand_solids"]
+__all__ = ["Sags", "run_hanging", "strand_solids", "winch_hanging"]
 
 Sags = tuple[float, ...]
+_WINCH_LIFTS = (0.0, 0.25, 0.5, 0.75, 1.0)
+_WINCH_LAYERS = 3
+_SHORT = 24.0  # [in] shorter parts of the winch line are taken as straight
 
 
 def strand_solids(strand: Strand) -> Iterator[Solid]:
@@ -74,6 +83,29 @@ def run_hanging(
     radius = catalogue.find(Rope, cable.cable).diameter / 2
     spans = tuple(_cable_spans(cable.id, path, depths, radius))
     return (*ropes, *clamps, *spans)
+
+
+def winch_hanging(
+    hoist: Hoist, barn: Barn, catalogue: Catalogue, sag: float
+) -> tuple[Strand, ...]:
+    """Return the winch line at several lifts, with all the space down to its sag.
+
+    Parameters
+    ----------
+    hoist, barn, catalogue
+        The hoist, its barn, and the parts.
+    sag : float
+        How far a straight part may hang below its straight line [in].
+    """
+    radius = catalogue.find(Rope, hoist.winch.rope).diameter / 2
+    strands: list[Strand] = []
+    for lift in _WINCH_LIFTS:
+        line = winch_line(hoist, barn, catalogue, lift=lift)
+        for a, b in pairwise(line):
+            long = math.dist(a, b) > _SHORT
+            depth, count = (sag, _WINCH_LAYERS) if long else (0.0, 1)
+            strands += _layers(hoist.id, a, b, depth, count, radius)
+    return tuple(replace(strand, part="winch line") for strand in strands)
 
 
 def _levels(span: int) -> int:

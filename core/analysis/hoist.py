@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from core.analysis.cable_loads import cable_loads
-from core.analysis.evidence import HungRun
+from core.analysis.cable_loads import cable_loads, span_sag
+from core.analysis.evidence import HungRun, Measured, source_strands
 from core.analysis.memo import Memo
 from core.analysis.winches import winch_loads
 from core.catalogue import parts
@@ -24,7 +24,7 @@ from core.rules.hoist_evidence import (
     WinchLoads,
 )
 
-__all__ = ["all_cable_loads", "hoist_evidence", "sags_of", "truss_sums"]
+__all__ = ["all_cable_loads", "all_sags", "hoist_evidence", "sags_of", "truss_sums"]
 
 Sags = tuple[float, ...]
 
@@ -40,6 +40,35 @@ def sags_of(loads: CableLoads) -> Sags:
         else min(segment.sag_resting, segment.length)
         for segment in loads.segments
     )
+
+
+def all_sags(
+    barn: Barn, catalogue: Catalogue, loads: Mapping[str, CableLoads], memo: Memo
+) -> dict[str, Sags]:
+    """Return the sags of every pull cable by run, and of winch lines by hoist [in]."""
+    sags = {
+        key: memo.settled(("sags", key), sags_of(cable)) for key, cable in loads.items()
+    }
+    for hoist in barn.hoists:
+        mine = [loads[c.run] for c in hoist.cables if c.run in loads]
+        sag = _winch_sag(hoist, catalogue, mine)
+        sags[hoist.id] = memo.settled(("sags", hoist.id), (sag,))
+    return sags
+
+
+def _winch_sag(hoist: Hoist, catalogue: Catalogue, loads: list[CableLoads]) -> float:
+    """Return how far the winch line may sag: lowering, or at rest if slack then."""
+    rope = catalogue.find(parts.Rope, hoist.winch.rope)
+    place, point = hoist.winch.at, hoist.pull_point
+    length, rise = math.dist(place, point), abs(place[2] - point[2])
+    for pull in (
+        sum(cable.lowering for cable in loads),
+        sum(cable.resting for cable in loads),
+    ):
+        sag = span_sag(rope.unit_weight, length, rise, pull / hoist.parts)
+        if sag < length:
+            return sag
+    return 0.0
 
 
 def _travels(
@@ -114,27 +143,27 @@ def _one(
     )
 
 
-def hoist_evidence(
-    hoist: Hoist,
-    barn: Barn,
-    catalogue: Catalogue,
-    hung: Mapping[str, HungRun],
-    loads: Mapping[str, CableLoads],
-    memo: Memo,
-) -> HoistEvidence:
+def hoist_evidence(hoist: Hoist, measured: Measured, memo: Memo) -> HoistEvidence:
     """Return the evidence of a hoist, the kept one when nothing of it has changed."""
-    travels, most = _travels(hoist, hung, memo)
+    barn, catalogue, loads = measured.barn, measured.catalogue, measured.cables
+    travels, most = _travels(hoist, measured.hung, memo)
+    scene = measured.scene
+    line = next(s for s in scene.sources if s.hoist == hoist.id and s.run is None)
+    strands = source_strands(line, scene, measured.rubs, memo)
+    scans = memo.settled("scan names", tuple(solid.owner for solid, _ in scene.scans))
     cables = tuple(loads[cable.run] for cable in hoist.cables if cable.run in loads)
     runs = tuple(run for run in barn.runs if run.id in travels)
     return memo.of(
         ("hoist evidence", hoist.id),
-        (hoist, barn.room, catalogue, most, *runs, *cables),
+        (hoist, barn.room, catalogue, most, strands, scans, *runs, *cables),
         lambda: HoistEvidence(
             hoist=hoist,
             runs={run.id: run for run in runs},
             chord_width=barn.room.trusses.chord_width,
             travels=travels,
             cables=cables,
+            strands=strands,
+            scans=scans,
             **_sums(hoist, barn.room, catalogue, cables, most),
         ),
     )

@@ -11,10 +11,14 @@ from operator import is_
 
 import numpy as np
 
-from core.analysis.hanging import Sags, run_hanging, strand_solids
+from core.analysis.hanging import (
+    Sags,
+    run_hanging,
+    strand_solids,
+    winch_hanging,
+)
 from core.analysis.memo import Memo
 from core.catalogue.catalogue import Catalogue
-from core.catalogue.parts import Rope
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.shapes import IntArray, Mesh, Shape
 from core.geometry.surface import Surface
@@ -22,8 +26,8 @@ from core.model.barn import Barn
 from core.model.hoists import Hoist, PullCable
 from core.model.runs import Run
 from core.placement.building import building_solids
-from core.placement.hanging import pulley_solids, winch_line
-from core.placement.solids import Group, Solid, Strand, fixture_solids
+from core.placement.hanging import pulley_solids
+from core.placement.solids import Solid, fixture_solids
 
 __all__ = ["Scene", "Source", "changes_between", "run_cables", "scene_of"]
 
@@ -121,8 +125,8 @@ def _hung(
         yield _source(
             memo,
             f"winch line of {hoist.id}",
-            (hoist, room, catalogue, *lifted),
-            partial(_winch_solids, hoist, barn, catalogue),
+            (hoist, room, catalogue, sags.get(hoist.id), *lifted),
+            partial(_winch_solids, hoist, barn, catalogue, sags.get(hoist.id, ())),
             hoist=hoist.id,
         )
 
@@ -144,13 +148,11 @@ def _run_solids(
     return solids + wheels
 
 
-def _winch_solids(hoist: Hoist, barn: Barn, catalogue: Catalogue) -> tuple[Solid, ...]:
-    line = winch_line(hoist, barn, catalogue, lift=0.0)
-    radius = catalogue.find(Rope, hoist.winch.rope).diameter / 2
-    strand = Strand(
-        owner=hoist.id, part="winch line", group=Group.CABLE, points=line, radius=radius
-    )
-    return tuple(strand_solids(strand))
+def _winch_solids(
+    hoist: Hoist, barn: Barn, catalogue: Catalogue, sags: Sags
+) -> tuple[Solid, ...]:
+    hung = winch_hanging(hoist, barn, catalogue, max(sags, default=0.0))
+    return tuple(solid for strand in hung for solid in strand_solids(strand))
 
 
 def _by_source(sources: tuple[Source, ...]) -> Iterator[tuple[Source, Solid]]:
@@ -196,7 +198,8 @@ def scene_of(
     meshes : mapping of str to Mesh
         The mesh of each scan by the fixture's id, in room coordinates [in].
     sags : mapping of str to tuple of float
-        How far each span of a run's pull cable may sag [in], by run.
+        How far each span of a run's pull cable may sag [in], by run, and the parts
+        of a hoist's winch line, by hoist.
     memo : Memo
         What is kept between analyses.
     old : Scene, optional

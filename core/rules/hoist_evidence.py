@@ -11,6 +11,7 @@ from core.geometry.shapes import Vec3
 from core.mechanics.anchor import TrussLoad
 from core.model.hoists import Hoist
 from core.model.runs import Run
+from core.rules.evidence import StrandContact
 
 __all__ = [
     "LIGHT_SHARE",
@@ -208,8 +209,9 @@ class HoistEvidence:
     """Everything that rules of one hoist need; compares by identity.
 
     `travels` is the way of each run and `chord_width` that of a truss chord [in];
-    `trusses` sums the screws of each truss; `winch` is None where a cable's loads are
-    not known, with the reason in `trouble`.
+    `trusses` sums the screws of each truss; `strands` is what the winch line comes
+    near to, `scans` what it was not measured against; `winch` is None where a
+    cable's loads are not known, with the reason in `trouble`.
     """
 
     hoist: Hoist
@@ -217,6 +219,8 @@ class HoistEvidence:
     chord_width: float
     travels: Mapping[str, float]
     cables: tuple[CableLoads, ...]
+    strands: tuple[StrandContact, ...]
+    scans: tuple[str, ...]
     pull: float
     winch: WinchLoads | None
     strengths: tuple[RopeStrength, ...]

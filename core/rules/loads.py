@@ -154,8 +154,8 @@ _ANCHOR_WORDS = {
     ),
     "near-edge": (
         "The screw of {other} ({part}, {run}) in {truss} is {short:gap} too near to "
-        "the edge of the chord that its side pull of {side:lb} points at; {count} of "
-        "{subject} are."
+        "the edge of the chord that its side pull of {side:lb} points at, the worst of "
+        "{count} such screws of {subject}."
     ),
     "kept": (
         "The screw of {other} ({part}, {run}) is used most: {value} of the {limit} "

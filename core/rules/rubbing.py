@@ -5,10 +5,11 @@ from collections.abc import Iterator
 from core.placement.solids import Group
 from core.rules.evidence import RunEvidence, StrandContact
 from core.rules.finding import Finding, Outcome
+from core.rules.hoist_evidence import HoistEvidence
 from core.rules.registry import Limits, Scope, rule
 from core.rules.unknown import not_checked
 
-__all__ = ["cables", "ropes"]
+__all__ = ["cables", "ropes", "winch_line"]
 
 _PRACTICE = "common practice, no published source"
 
@@ -61,7 +62,25 @@ def _clear(
 def _rubs(
     run: RunEvidence, contact: StrandContact, limits: Limits, *, rule_id: str
 ) -> Finding:
+    return _near(
+        run.run.id,
+        contact,
+        limits,
+        rule_id=rule_id,
+        station=run.station_of(contact.on_strand),
+    )
+
+
+def _near(
+    subject: str,
+    contact: StrandContact,
+    limits: Limits,
+    *,
+    rule_id: str,
+    station: float | None,
+) -> Finding:
     rubs = contact.clearance <= 0.0
+    sag = ", sagging as it lowers" if contact.group is Group.CABLE else ""
     how_near = (
         "{part} of {subject} rubs on {other} ({other_part})"
         if rubs
@@ -71,15 +90,15 @@ def _rubs(
         rule=rule_id,
         code="rubs" if rubs else "too-near",
         outcome=Outcome.STOP,
-        subject=run.run.id,
+        subject=subject,
         other=contact.other,
         value=contact.clearance,
         limit=limits["least"],
         unit="gap",
         height=contact.on_strand[2],
-        station=run.station_of(contact.on_strand),
+        station=station,
         points=(contact.on_strand, contact.on_other),
-        message=f"{how_near}, {{height}} above the floor; {{limit}} is asked for.",
+        message=f"{how_near}, {{height}} above the floor{sag}; {{limit}} is asked for.",
         remedy="Move {part} or {other}; nothing may rub on a rope or cable.",
         details={"part": contact.part, "other_part": contact.other_part},
     )
@@ -115,3 +134,43 @@ def cables(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield from _findings(
         run, limits, rule_id="clearance.cable", group=Group.CABLE, what="The cables"
     )
+
+
+@rule(
+    "clearance.winch-line",
+    protects="The rope from the winch to the pull point wears where it rubs, and all "
+    "runs of the hoist hang on it.",
+    limits={"least": 1.0},
+    unit="gap",
+    breach=Outcome.STOP,
+    source=_PRACTICE,
+    scope=Scope.HOIST,
+)
+def winch_line(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
+    """Ask for a margin between the winch line and everything else, on its whole way."""
+    near = [row for row in hoist.strands if row.clearance < limits["least"]]
+    for row in near:
+        yield _near(
+            hoist.hoist.id, row, limits, rule_id="clearance.winch-line", station=None
+        )
+    if not near:
+        yield Finding(
+            rule="clearance.winch-line",
+            code="clear",
+            outcome=Outcome.PASS,
+            subject=hoist.hoist.id,
+            value=min((row.clearance for row in hoist.strands), default=None),
+            limit=limits["least"],
+            unit="gap",
+            message="The winch line of {subject} keeps {limit} from everything.",
+        )
+    for scan in hoist.scans:
+        yield not_checked(
+            "clearance.winch-line",
+            hoist.hoist.id,
+            code="scan-not-measured",
+            why="The winch line of {subject} was not measured against {other}, a scan.",
+            remedy="See on site that nothing of {other} is near it.",
+            other=scan,
+            unit="gap",
+        )

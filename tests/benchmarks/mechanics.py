@@ -15,7 +15,7 @@ from dataclasses import replace
 
 from core.analysis.analyse import Analysis, analyse
 from core.analysis.electrical import electrical_evidence
-from core.analysis.evidence import hung_runs
+from core.analysis.evidence import Measured, hung_runs
 from core.analysis.hoist import all_cable_loads, hoist_evidence
 from core.analysis.leads import hanging_leads
 from core.analysis.limits import JobLimits, job_limits
@@ -116,9 +116,17 @@ def mechanics_and_rules(barn: Barn, before: Analysis, old: Memo | None) -> Memo:
     limits = memo.of("limits", (barn.job.overrides,), lambda: job_limits(()))
     hung = hung_runs(barn, before.catalogue, limits.by_rule, memo)
     loads = all_cable_loads(barn, before.catalogue, hung, memo)
+    measured_before = Measured(
+        barn=barn,
+        catalogue=before.catalogue,
+        scene=before.scene,
+        hung=hung,
+        pairs=before.pairs.by_id,
+        rubs=before.rubs.by_id,
+        cables=loads,
+    )
     hoists = {
-        hoist.id: hoist_evidence(hoist, barn, before.catalogue, hung, loads, memo)
-        for hoist in barn.hoists
+        hoist.id: hoist_evidence(hoist, measured_before, memo) for hoist in barn.hoists
     }
     leads = hanging_leads(barn, before.catalogue, hung, 6.0, memo)
     electrical = electrical_evidence(
