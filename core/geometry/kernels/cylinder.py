@@ -78,29 +78,6 @@ class Cylinders:
         cu, cv, cw = self.center
         return (cu + scale * pu, cv + scale * pv, cw + scale * pw), dot
 
-    def turning(
-        self, x: FloatArray, y: FloatArray
-    ) -> tuple[Triple, FloatArray, FloatArray]:
-        """Return what `support` gives for n = (0, x, y), and how its v turns with n.
-
-        The last is the derivative of the v of the rim point by the angle [in/rad].
-        """
-        au, av, aw = self.axis
-        dot = av * x + aw * y
-        xu, xv, xw = x * aw - y * av, y * au, -x * au
-        pu, pv, pw = av * xw - aw * xv, aw * xu - au * xw, au * xv - av * xu
-        square = pu * pu + pv * pv + pw * pw
-        shown = square > 0.0
-        inverse = 1.0 / np.sqrt(np.where(shown, square, 1.0))
-        scale = np.where(shown, self.radius * inverse, 0.0)
-        turn = av * y - aw * x
-        lean = (pv * (y - turn * av) - pw * (x + turn * aw) - pu * (turn * au)) / (
-            np.where(shown, square, 1.0)
-        )
-        cu, cv, cw = self.center
-        point = (cu + scale * pu, cv + scale * pv, cw + scale * pw)
-        return point, dot, scale * (y - turn * av - pv * lean)
-
     def farthest(self, nu: float, nv: float, nw: float) -> Triple:
         """Return the point farthest along a direction, the middle one of equals."""
         zero = np.zeros(self.half.size)

@@ -20,7 +20,7 @@ import numpy as np
 from core.geometry.kernels.cylinder import Cylinders, place_cylinders
 from core.geometry.kernels.cylinder_gap import cylinder_gap
 from core.geometry.kernels.placed import BoolArray, Frames, Gap, Reach, Room
-from core.geometry.kernels.roots import rising_directions
+from core.geometry.kernels.roots import closed_in
 from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["TiltedCylinders", "place_tilted_cylinders"]
@@ -31,6 +31,8 @@ _SIDEWAYS_STEPS = 60
 _ZERO = 1e-12
 _SQUARE = 1e-11
 _LYING = 1e-6
+_NOTHING = 1e-200
+_NARROW = 4e-16
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,54 +227,118 @@ def _probe_square_cap(bracket: _Bracket, solids: Cylinders, at: Reach) -> None:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Outline:
+    """One cap seen along the run: an ellipse, its centre moved out to the rim.
+
+    A direction is `n = cos(d) a + sin(d) e`, `a` that of the axis and `e` a quarter
+    turn to the right of it, told by `q = tan(d / 2)`: near `q = 0` no digit of it is
+    lost, however flat the ellipse. All are columns of one block `(6, n)`: half axes
+    `radius` along e and `radius * sqrt(flat)` along a.
+    """
+
+    block: FloatArray
+
+    def contact(self, items: IntArray | slice, q: FloatArray) -> Band:
+        """Return where the contact lies across, from the rectangle, and its slope."""
+        middle, radius, flat, ev, av, reach = self.block[:6, items]
+        s, square = q + q, q * q
+        c, w = 1.0 - square, 1.0 + square
+        root = s * s + flat * (c * c) + _NOTHING
+        scale = radius / np.sqrt(root)
+        es = ev * s
+        value = middle + scale * (es + flat * (av * c)) + reach * ((es + av * c) / w)
+        turn = (ev * c - av * s) / w * (reach / w + scale * flat * (w * w) / root)
+        return value, turn + turn
+
+    def guess(self) -> FloatArray:
+        """Return where to look first: the rim alone, or past it the reach alone.
+
+        The rim turns fastest at `q = 0`, the faster the flatter it is; the reach is
+        taken as it is there. Where the rim does not get so far, it is at its end.
+        """
+        middle, radius, flat, ev, av, reach = self.block[:6]
+        away = -(middle + reach * av)
+        most = radius * ev
+        spare = most * most - away * away
+        near = (spare > _NOTHING) & (ev > 0.0)
+        t = np.sqrt(flat / np.where(near, spare, 1.0)) * away
+        x = -(middle + np.where(away > 0.0, most, -most)) / (reach + _NOTHING)
+        x = np.minimum(np.maximum(x, -1.0), 1.0)
+        y = np.sqrt(1.0 - x * x)
+        far = _half_angle(ev * x - av * y, av * x + ev * y)
+        return np.where(near, t / (1.0 + np.sqrt(1.0 + t * t)), far)
+
+
+def _half_angle(s: FloatArray, c: FloatArray) -> FloatArray:
+    """Return the tangent of half the angle of a direction, up to a quarter turn."""
+    q = s / (1.0 + np.maximum(c, 0.0))
+    return np.minimum(np.maximum(q, -1.0), 1.0)
+
+
+def _outlines(solids: Cylinders, at: Reach, between: Band) -> tuple[_Outline, Band]:
+    """Return the caps that are met between two directions, and the axes as seen.
+
+    All directions between have the same cap and the same side of the rectangle.
+    """
+    au, av, aw = solids.axis
+    x, y = between
+    length = np.sqrt(av * av + aw * aw)
+    seen = length > 0.0
+    shown = np.where(seen, length, 1.0)
+    sign = np.where(av * x + aw * y < 0.0, -1.0, 1.0) / shown
+    axis_v, axis_w = sign * av, np.where(seen, sign * aw, 1.0)
+    middle = solids.center[1] + solids.half * length * axis_v
+    middle = middle + at.side * np.sign(x)
+    columns = (middle, solids.radius, au * au, axis_w, axis_v, at.reach)
+    return _Outline(block=np.stack(columns)), (axis_v, axis_w)
+
+
 def _close_in(
     solids: Cylinders, at: Reach, left: FloatArray, right: FloatArray
 ) -> Band:
     """Return top and contact where no jump holds the root."""
-
-    def value(items: IntArray, direction: FloatArray) -> tuple[FloatArray, FloatArray]:
-        some, (x, y) = solids.take(items), direction
-        rim, dot, turn = some.turning(x, y)
-        across = rim[1] + some.half * np.sign(dot) * some.axis[1]
-        reach = at.reach[items]
-        return across + reach * x + at.side[items] * np.sign(x), turn + reach * y
-
+    between = left[0] + right[0], left[1] + right[1]
+    outline, (av, aw) = _outlines(solids, at, between)
+    ends = [
+        _half_angle(x * aw - y * av, x * av + y * aw) for x, y in (left[:2], right[:2])
+    ]
     size = 1.0 + solids.half + solids.radius + at.reach + np.abs(solids.center[1])
-    one, other = rising_directions(value, left, right, _ZERO * size, _steepest(solids))
-    every = np.arange(solids.half.size)
-    low, high = value(every, one)[0], value(every, other)[0]
+    one, other = closed_in(
+        outline.contact,
+        (ends[0], ends[1]),
+        guess=outline.guess(),
+        good=_ZERO * size,
+        narrow=_NARROW,
+    )
+    q = np.stack((one, other))
+    low, high = outline.contact(slice(None), q)[0]
     share = np.where(high > low, -low / np.where(high > low, high - low, 1.0), 0.0)
     share = np.minimum(np.maximum(share, 0.0), 1.0)
-    first, contact_first = _dual_top(solids, at, one)
-    second, contact_second = _dual_top(solids, at, other)
-    height = np.minimum(first, second)
+    tops, contacts = _dual_top(solids, at, outline, q)
+    height = tops.min(axis=0)
     return (
         np.where(np.isinf(height), -np.inf, height),
-        contact_first + share * (contact_second - contact_first),
+        contacts[0] + share * (contacts[1] - contacts[0]),
     )
 
 
-def _steepest(solids: Cylinders) -> FloatArray:
-    """Return the direction nearest to the axis, where the contact runs fastest.
-
-    To either side of it the contact moves ever slower, so Newton steps that begin there
-    do not overshoot.
-    """
-    _, av, aw = solids.axis
-    length = np.sqrt(av * av + aw * aw)
-    scale = np.where(aw < 0.0, -1.0, 1.0) / np.where(length > 0.0, length, 1.0)
-    return np.stack((av * scale, aw * scale))
-
-
-def _dual_top(solids: Cylinders, at: Reach, direction: FloatArray) -> Band:
+def _dual_top(solids: Cylinders, at: Reach, outline: _Outline, q: FloatArray) -> Band:
     """Return the bound on the top from one direction, and its contact."""
-    x, y = direction
-    rim, dot = solids.support(np.zeros(x.size), x, y)
-    lift = rim[1] * x + rim[2] * y + solids.half * np.abs(dot)
-    lift = lift + at.side * np.abs(x) + at.reach
+    _, radius, flat, ev, av, reach = outline.block
+    s, square = q + q, q * q
+    c, w = 1.0 - square, 1.0 + square
+    root = np.sqrt(s * s + flat * (c * c) + _NOTHING)
+    x, y = ev * s + av * c, ev * c - av * s
+    au, length = solids.axis[0], np.sqrt(np.maximum(1.0 - flat, 0.0))
+    sign = np.where(av * solids.axis[1] + ev * solids.axis[2] < 0.0, -1.0, 1.0)
+    lift = solids.center[1] * x + solids.center[2] * y + at.side * np.abs(x)
+    lift = lift + solids.half * length * c + radius * root + reach * w
     up = y > 0.0
     height = np.where(up, lift / np.where(up, y, 1.0), np.inf)
-    return height, rim[0] + solids.half * np.sign(dot) * solids.axis[0]
+    sign = np.where(flat < 1.0, sign, 0.0)
+    shift = solids.half * sign - radius * sign * length * (c / root)
+    return height, solids.center[0] + au * shift
 
 
 def _end_top(
