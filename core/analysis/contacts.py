@@ -137,9 +137,7 @@ def _flat(groups: Iterable[Sequence[Contact] | Contact | None]) -> Iterator[Cont
 
 
 def _may_touch(solid: Solid, mine: Source, other: Solid, origin: Source) -> bool:
-    """Return whether two hanging things belong together."""
-    if origin.run is not None and origin.run == mine.run:
-        return True
+    """Return whether parts of two runs, or of a run and a hoist, belong together."""
     joined = origin.hoist is not None and origin.hoist == mine.hoist
     cables = solid.group is Group.CABLE and other.group is Group.CABLE
     return joined and cables and other.part != "turning pulley"
@@ -150,7 +148,10 @@ def strand_contacts(
 ) -> tuple[StrandContact, ...]:
     """Return the nearest contact of each strand with each other owner."""
     best: dict[tuple[str, str], StrandContact] = {}
-    for row in np.lexsort((table.obstacle, table.segment, table.clearance)).tolist():
+    own = -2 if mine.run is None else scene.run_code(mine.run)
+    others = np.flatnonzero(scene.run_codes[table.obstacle] != own)
+    keys = (table.obstacle, table.segment, table.clearance)
+    for row in others[np.lexsort([key[others] for key in keys])].tolist():
         solid = segments[int(table.segment[row])]
         place = int(table.obstacle[row])
         other = scene.solids[place]

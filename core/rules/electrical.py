@@ -278,6 +278,17 @@ def lead(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
             remedy="Draw the runs first.",
             unit="in",
         )
+    hanging = {facts.id for facts in electrical.leads}
+    for drawn in electrical.electrical.leads:
+        if drawn.id not in hanging:
+            yield not_checked(
+                "electrical.lead",
+                drawn.id,
+                code="no-route",
+                why="{subject} has no route, so its length and droop are not known.",
+                remedy="Draw the way of {subject} from the supply to its last hold.",
+                unit="in",
+            )
     for facts in electrical.leads:
         yield _length(facts, limits["spare"])
         yield from _rated(facts, abs(electrical.electrical.voltage))

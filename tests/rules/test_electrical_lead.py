@@ -45,3 +45,8 @@ def test_a_run_without_a_lead() -> None:
     fewer = with_electrical(leads=GOOD.electrical.leads[:1])
     item = goes_wrong(fewer, RULE, "no-lead", Outcome.NOT_CHECKED)
     assert item.subject == "run-2"
+
+
+def test_a_lead_without_a_route() -> None:
+    item = goes_wrong(with_lead(route=()), RULE, "no-route", Outcome.NOT_CHECKED)
+    assert item.subject == "lead-1"
