@@ -6,6 +6,7 @@ between its trusses, two pipes, a hung duct and a slanted chute. Everything is
 computed; the same file comes out each time.
 """
 
+import os
 import sys
 from pathlib import Path
 
