@@ -7,11 +7,11 @@ from typing import Any
 from core.drawing.records import SUPPLY, SWITCH
 from core.errors import EditError
 from core.model import edits
-from core.model.barn import Barn
+from core.model.barn import Barn, object_ids
 from core.model.edits import Edited
 from core.model.rewriting import by_id, edited
 
-__all__ = ["Path", "delete", "objects_of", "set_value", "with_value"]
+__all__ = ["Path", "delete", "new_ids", "objects_of", "set_value", "with_value"]
 
 Path = tuple[str | int, ...]
 _PLACES: Mapping[str, str] = {SUPPLY: "supply", SWITCH: "switch"}
@@ -69,6 +69,12 @@ def objects_of(barn: Barn, ids: Sequence[str]) -> dict[str, Any]:
         if place is not None:
             known[key] = place
     return {each: known[each] for each in ids if each in known}
+
+
+def new_ids(before: Barn, after: Barn) -> tuple[str, ...]:
+    """Return the ids that a barn has and another has not, in file order."""
+    known = set(object_ids(before))
+    return tuple(each for each in object_ids(after) if each not in known)
 
 
 def set_value(barn: Barn, ids: Sequence[str], path: Path, value: object) -> Edited:

@@ -54,7 +54,7 @@ def nothing_is_left_over(qapp: QApplication) -> Iterator[None]:
         widget.close()
         widget.deleteLater()
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    gc.collect()
+    gc.collect(1)
     left = [widget for widget in QApplication.topLevelWidgets() if is_ours(widget)]
     running = [timer for timer in qapp.findChildren(QTimer) if timer.isActive()]
     assert not left
