@@ -124,9 +124,11 @@ def write_ply(path: Path, points: Points, triangles: Triangles) -> None:
     faces = np.zeros(len(triangles), dtype=[("count", "u1"), ("corners", "<i4", 3)])
     faces["count"], faces["corners"] = 3, triangles[:, ::-1]
     path.parent.mkdir(parents=True, exist_ok=True)
-    path.write_bytes(
+    fresh = path.with_name(f"{path.name}.{os.getpid()}.part")
+    fresh.write_bytes(
         head.encode("ascii") + mirrored.astype("<f4").tobytes() + faces.tobytes()
     )
+    os.replace(fresh, path)
 
 
 def main() -> int:
