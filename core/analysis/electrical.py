@@ -7,7 +7,7 @@ from functools import partial
 import numpy as np
 
 from core.analysis.evidence import HungRun
-from core.analysis.leads import HangingLead, lead_facts
+from core.analysis.leads import HangingLead, lead_facts, runs_near
 from core.analysis.memo import Memo
 from core.analysis.scene import Scene
 from core.analysis.winches import door_distance
@@ -60,7 +60,7 @@ def electrical_evidence(
 ) -> ElectricalEvidence:
     """Return the electrical evidence, the kept one when nothing of it has changed."""
     electrical = barn.electrical
-    facts = memo.settled("lead facts", tuple(_facts(leads, tables, scene, memo)))
+    facts = memo.settled("lead facts", tuple(_facts(leads, tables, hung, scene, memo)))
     charge = memo.settled("charge", _charge(barn, catalogue, hung, leads))
     space = memo.settled("working space", _working_space(barn, scene, memo))
     runs = memo.settled("run names", tuple(run.id for run in barn.runs))
@@ -135,15 +135,16 @@ def _evidence(
 def _facts(
     leads: Mapping[str, HangingLead],
     tables: Mapping[str, SegmentTable],
+    hung: Mapping[str, HungRun],
     scene: Scene,
     memo: Memo,
 ) -> Iterator[LeadFacts]:
     for key, lead in leads.items():
-        table = tables.get(key)
+        table, near = tables.get(key), runs_near(lead, hung)
         yield memo.of(
             ("lead facts", key),
-            (lead, table, scene.owner_codes),
-            partial(lead_facts, lead, table, scene),
+            (lead, table, scene.owner_codes, *(body for _, body in near)),
+            partial(lead_facts, lead, table, near, scene),
         )
 
 

@@ -20,6 +20,7 @@ from core.model.runs import Run
 from core.placement.hanging import (
     clamp_point,
     pull_cable_path,
+    pull_point,
     run_strands,
     winch_line,
 )
@@ -33,6 +34,7 @@ __all__ = ["Sags", "run_hanging", "strand_solids", "winch_hanging"]
 Sags = tuple[float, ...]
 _WINCH_LIFTS = (0.0, 0.25, 0.5, 0.75, 1.0)
 _WINCH_LAYERS = 3
+_LAST_SPAN_LIFTS = (0.5, 1.0)  # where the moving end of a pull cable is looked at
 _SHORT = 24.0  # [in] shorter parts of the winch line are taken as straight
 
 
@@ -82,7 +84,19 @@ def run_hanging(
     clamps = tuple(_clamp_ways(run, path, way, catalogue, depths))
     radius = catalogue.find(Rope, cable.cable).diameter / 2
     spans = tuple(_cable_spans(cable.id, path, depths, radius))
-    return (*ropes, *clamps, *spans)
+    last = [
+        strand
+        for lift in _LAST_SPAN_LIFTS
+        for strand in _layers(
+            cable.id,
+            path.points[-2],
+            pull_point(hoist, barn, catalogue, lift=lift),
+            depths[-1],
+            _levels(len(depths)),
+            radius,
+        )
+    ]
+    return (*ropes, *clamps, *spans, *last)
 
 
 def winch_hanging(

@@ -1,5 +1,6 @@
 """Where each lead hangs over the whole travel, and what it comes near to."""
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
@@ -20,8 +21,10 @@ from core.electrics.lead import (
     sweep_lead,
 )
 from core.errors import UnconvergedError, ValueRangeError
-from core.geometry.distance import SegmentTable
-from core.geometry.shapes import FloatArray, Vec3
+from core.geometry.distance import SegmentTable, segment_clearances
+from core.geometry.obstacles import ObstacleSet
+from core.geometry.runs import SweptRun
+from core.geometry.shapes import Box, FloatArray, Vec3
 from core.model.barn import Barn
 from core.model.electrical import Jumper, Lead
 from core.model.runs import Run
@@ -31,8 +34,9 @@ from core.placement.vectors import subtracted
 from core.rules.electrical_evidence import LeadFacts
 from core.rules.evidence import StrandContact
 
-__all__ = ["HangingLead", "hanging_leads", "lead_facts", "lead_rows"]
+__all__ = ["HangingLead", "hanging_leads", "lead_facts", "lead_rows", "runs_near"]
 
+_RUN_HORIZON = 8.0  # [in] other runs farther than this are not looked at
 _TOLERANCE = 1.0  # [in] how far the lead may be from the shapes that are measured
 
 
@@ -40,17 +44,21 @@ _TOLERANCE = 1.0  # [in] how far the lead may be from the shapes that are measur
 class HangingLead:
     """One lead or jumper over the travel; lengths [in].
 
-    `row` are its shapes as still capsules, none where `trouble` says why. Every
-    point of the true lead, at any lift, is within `margin` of them.
+    `ends` are the runs that it ends at; `row` are its shapes as still capsules, none
+    where `trouble` says why, and `low` and `high` the corners of the box round them.
+    Every point of the true lead, at any lift, is within `margin` of them.
     """
 
     id: str
     run: str
+    ends: tuple[str, ...]
     lead: Lead | None
     route: float
     free_length: float
     reach: LeadReach
     row: StrandRow | None
+    low: Vec3
+    high: Vec3
     margin: float
     lowest: Vec3 | None
     lowest_lift: float
@@ -211,7 +219,10 @@ def _hanging(
     trouble: str,
 ) -> HangingLead:
     row, lowest, lift, margin = None, None, 0.0, 0.0
+    low = high = hold[0]
     if swept is not None:
+        low = _vec(swept.shapes.min(axis=(0, 1)))
+        high = _vec(swept.shapes.max(axis=(0, 1)))
         row = _row(swept.shapes, part.outside_diameter / 2, *hold)
         heights = swept.shapes[:, :, 2]
         shape, place = np.unravel_index(heights.argmin(), heights.shape)
@@ -221,11 +232,14 @@ def _hanging(
     return HangingLead(
         id=lead.id,
         run=run,
+        ends=(lead.from_run, lead.to_run) if isinstance(lead, Jumper) else (run,),
         lead=plain,
         route=0.0 if plain is None else route_length(plain.route),
         free_length=length,
         reach=reach,
         row=row,
+        low=low,
+        high=high,
         margin=margin,
         lowest=lowest,
         lowest_lift=lift,
@@ -254,8 +268,78 @@ def lead_rows(leads: Mapping[str, HangingLead]) -> dict[str, StrandRow]:
     return {key: lead.row for key, lead in leads.items() if lead.row is not None}
 
 
+def runs_near(
+    hanging: HangingLead, hung: Mapping[str, HungRun]
+) -> tuple[tuple[str, SweptRun], ...]:
+    """Return the other runs whose swept space may be near a lead, seen in plan."""
+    if hanging.row is None:
+        return ()
+    return tuple(
+        (key, run.body)
+        for key, run in hung.items()
+        if key not in hanging.ends and _is_near(run.body, hanging.low, hanging.high)
+    )
+
+
+def _is_near(body: SweptRun, low: Vec3, high: Vec3) -> bool:
+    reach = _side_reach(body) + _RUN_HORIZON
+    (x0, y0), (x1, y1) = body.start, body.end
+    return (
+        min(y0, y1) - reach <= high[1]
+        and max(y0, y1) + reach >= low[1]
+        and min(x0, x1) - reach <= high[0]
+        and max(x0, x1) + reach >= low[0]
+    )
+
+
+def _side_reach(body: SweptRun) -> float:
+    """Return how far a run may reach to each side of its axis at rest [in]."""
+    swing = body.swing
+    rope = 0.0 if swing is None else swing.pulley_height - body.low
+    return body.side + body.radius + rope
+
+
+def _swept_box(body: SweptRun) -> Box:
+    """Return a box round all the room that a run sweeps, sag and swing included."""
+    (x0, y0), (x1, y1) = body.start, body.end
+    length = math.dist(body.start, body.end)
+    u = ((x1 - x0) / length, (y1 - y0) / length, 0.0)
+    sag = max(body.sag.depths, default=0.0) if body.sag else 0.0
+    low = body.low - body.down - body.radius - max(sag, 0.0)
+    high = body.low + body.travel + body.up + body.radius
+    return Box(
+        center=((x0 + x1) / 2, (y0 + y1) / 2, (low + high) / 2),
+        half=(length / 2 + body.radius, _side_reach(body), (high - low) / 2),
+        axes=(u, (-u[1], u[0], 0.0), (0.0, 0.0, 1.0)),
+    )
+
+
+def _run_contacts(
+    hanging: HangingLead, near: tuple[tuple[str, SweptRun], ...]
+) -> Iterator[StrandContact]:
+    """Yield how near the lead comes to the swept space of each other run."""
+    row = hanging.row
+    if row is None or not near:
+        return
+    table = segment_clearances(
+        row.starts,
+        row.ends,
+        row.radii,
+        ObstacleSet.of([_swept_box(body) for _, body in near]),
+        horizon=_RUN_HORIZON,
+    )
+    for place, (key, _) in enumerate(near):
+        rows = np.flatnonzero(table.obstacle == place)
+        if rows.size:
+            nearest = int(rows[table.clearance[rows].argmin()])
+            yield _contact(hanging, table, nearest, other=key, part="swept space")
+
+
 def lead_facts(
-    hanging: HangingLead, table: SegmentTable | None, scene: Scene
+    hanging: HangingLead,
+    table: SegmentTable | None,
+    near: tuple[tuple[str, SweptRun], ...],
+    scene: Scene,
 ) -> LeadFacts:
     """Return a lead with what it comes near to, each clearance a lower bound."""
     contacts: dict[str, StrandContact] = {}
@@ -265,6 +349,11 @@ def lead_facts(
             contacts.setdefault(contact.other, contact)
             if mine:
                 own.add(contact.other)
+    for contact in _run_contacts(hanging, near):
+        held = contacts.get(contact.other)
+        if held is None or contact.clearance < held.clearance:
+            contacts[contact.other] = contact
+        own.add(contact.other)
     return LeadFacts(
         id=hanging.id,
         run=hanging.run,
@@ -294,16 +383,22 @@ def _contacts(
     for row in order[first].tolist():
         place = int(table.obstacle[row])
         solid = scene.solids[place]
-        contact = StrandContact(
-            part="lead",
-            group=Group.LEAD,
-            other=solid.owner,
-            other_part=solid.part,
-            clearance=float(table.clearance[row]) - hanging.margin,
-            on_strand=_vec(table.on_segment[row]),
-            on_other=_vec(table.on_obstacle[row]),
-        )
-        yield contact, scene.origins[place].run == hanging.run
+        contact = _contact(hanging, table, row, other=solid.owner, part=solid.part)
+        yield contact, scene.origins[place].run in hanging.ends
+
+
+def _contact(
+    hanging: HangingLead, table: SegmentTable, row: int, *, other: str, part: str
+) -> StrandContact:
+    return StrandContact(
+        part="lead",
+        group=Group.LEAD,
+        other=other,
+        other_part=part,
+        clearance=float(table.clearance[row]) - hanging.margin,
+        on_strand=_vec(table.on_segment[row]),
+        on_other=_vec(table.on_obstacle[row]),
+    )
 
 
 def _vec(row: FloatArray) -> Vec3:

@@ -25,8 +25,9 @@ class LeadFacts:
 
     Lengths are inches: `route` is the fixed part. `lowest` is the lowest point of
     its droop. `contacts` hold lower bounds of its clearance; `margin` is what was
-    taken off for lifts between those looked at. `trouble` says why the droop is not
-    known.
+    taken off for lifts between those looked at. `own` are those that need the rub
+    margin only: what hangs with its own run, and other runs. `trouble` says why the
+    droop is not known.
     """
 
     id: str

@@ -81,8 +81,9 @@ def voltage(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]
 def leads_apart(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask for the envelope round every lead where it hangs, over the whole travel.
 
-    Ropes and cables of its own run keep the smaller margin. The part within the
-    envelope of its last hold belongs to the hold.
+    Ropes and cables of its own run, and other runs, keep the smaller margin: they
+    are as live as it is, or insulated. The part within the envelope of its last hold
+    belongs to the hold.
     """
     if not electrical.leads:
         yield not_checked(

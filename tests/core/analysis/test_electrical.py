@@ -135,6 +135,28 @@ def test_runs_with_different_travel_stretch_their_jumper() -> None:
     assert facts.reach.shortest == pytest.approx(156.0)
 
 
+def test_a_jumper_that_droops_into_another_run_is_seen() -> None:
+    """A third run between the two, 156 in apart: the jumper hangs right over it."""
+    third = replace(BARN.runs[0], id="run-3", supports=(), start=(24.0, 138.0))
+    third = replace(third, end=(384.0, 138.0))
+    jumper = Jumper(
+        id="jumper-1",
+        from_run="run-1",
+        from_station=300.0,
+        to_run="run-2",
+        to_station=300.0,
+        length=160.0,
+    )
+    barn = replace(with_electrical(jumpers=(jumper,)), runs=(*BARN.runs, third))
+    facts = lead_of(barn, "jumper-1")
+    found = next(c for c in facts.contacts if c.other == "run-3")
+    assert found.clearance < 0.0
+    assert "run-3" in facts.own
+    assert found.other_part == "swept space"
+    others = [c for c in facts.contacts if c.other in {"run-1", "run-2"}]
+    assert all(c.other_part != "swept space" for c in others)
+
+
 def test_stored_energy_of_runs_and_leads() -> None:
     """Hand-worked: 2 runs of 2 pi e0 L / acosh(50 / 0.461) and leads of 20 pF/ft."""
     run = 2 * math.pi * 8.8541878128e-12 * 360 * 0.0254 / math.acosh(50 / 0.461)
