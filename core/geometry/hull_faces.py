@@ -1,9 +1,10 @@
 """The faces of a convex hull as triangles with outward normals.
 
-Few points: every three of them with all others on one side. More: from a first face,
-a plane is turned about each open edge until it meets the next points. All points of
-a plane belong to one face, so a round of points in one plane is as good as any;
-points within 1e-9 of the size of the hull count as lying in the plane.
+A right prism, as every hinged leaf sweeps: its base's corners, and a face on each side
+of them. Few points: every three of them with all others on one side. More: from a
+first face, a plane is turned about each open edge until it meets the next points. All
+points of a plane belong to one face, so a round of points in one plane is as good as
+any; points within 1e-9 of the size of the hull count as lying in the plane.
 """
 
 from collections.abc import Iterator
@@ -40,6 +41,9 @@ def hull_faces(points: FloatArray) -> Faces | None:
     if len(points) < 4:
         return None
     size = float(np.ptp(points, axis=0).max())
+    prism = _prism_faces(points, size)
+    if prism is not None:
+        return prism
     if len(points) <= _FEW_POINTS:
         return _tried_faces(points, size)
     return _wrapped_faces(points, size) or _library_faces(points)
@@ -62,6 +66,12 @@ def _tried_faces(points: FloatArray, size: float) -> Faces | None:
         return None
     turned = np.where(above[outer, None], -1.0, 1.0)
     return corners[outer], normal[outer] * turned
+
+
+def _cross(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Return the vector product of two vectors, quicker than for arrays of them."""
+    (ax, ay, az), (bx, by, bz) = a.tolist(), b.tolist()
+    return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,7 +136,7 @@ class _Wrapping:
         """
         along = along / np.sqrt(along @ along)
         away = self.points - start
-        ahead, depth = away @ np.cross(normal, along), np.maximum(-(away @ normal), 0.0)
+        ahead, depth = away @ _cross(normal, along), np.maximum(-(away @ normal), 0.0)
         off = np.hypot(ahead, depth) > _FLAT * self.size
         return int(np.where(off, np.arctan2(depth, -ahead), -1.0).argmax())
 
@@ -136,7 +146,7 @@ class _Wrapping:
         along = self.points[edge[1]] - start
         third = self.turned(start, along, normal)
         for _ in range(_MOST_TURNS):
-            outward = np.cross(along, self.points[third] - start)
+            outward = _cross(along, self.points[third] - start)
             if not outward.any():
                 return _Face((), normal)  # no point beside the line
             outward = outward / np.sqrt(outward @ outward)
@@ -145,14 +155,14 @@ class _Wrapping:
                 break
             third = int(height.argmax())
         level = np.flatnonzero(np.abs(height) <= _FLAT * self.size)
-        return _Face(self._ring(level, along, outward), outward)
+        return _Face(self.ring(level, along, outward), outward)
 
-    def _ring(
+    def ring(
         self, level: IntArray, along: FloatArray, normal: FloatArray
     ) -> tuple[int, ...]:
         """Return the corners of points in one plane, turning left round its normal."""
         x = self.points[level] @ (along / np.sqrt(along @ along))
-        y = self.points[level] @ (np.cross(normal, along) / np.sqrt(along @ along))
+        y = self.points[level] @ (_cross(normal, along) / np.sqrt(along @ along))
         order = np.lexsort((y, x)).tolist()
         flat = list(zip(x.tolist(), y.tolist(), strict=True))
         under = _chain(flat, order, self.size)
@@ -180,6 +190,35 @@ def _turns_left(
     return ux * vy - uy * vx > reach
 
 
+def _prism_faces(points: FloatArray, size: float) -> Faces | None:
+    """Return the faces of a right prism whose second half is its base moved square.
+
+    None where the points are no such prism.
+    """
+    count, odd = divmod(len(points), 2)
+    way = points[count] - points[0]
+    height = float(np.sqrt(way @ way))
+    if odd or count < 3 or height <= _FLAT * size:
+        return None
+    base, upward = points[:count], way / height
+    slips = np.abs(points[count:] - base - way).max()
+    tilts = np.abs((base - base[0]) @ upward).max()
+    if max(slips, tilts) > _FLAT * size:
+        return None
+    wrapping = _Wrapping(points, size)
+    along = base[((base - base[0]) ** 2).sum(axis=1).argmax()] - base[0]
+    ring = wrapping.ring(np.arange(count), along, upward) if along.any() else ()
+    if len(ring) < 3:
+        return None
+    wrapping.faces.append(_Face(ring[::-1], -upward))
+    wrapping.faces.append(_Face(tuple(k + count for k in ring), upward))
+    for a, b in _Face(ring, upward).edges():
+        outward = _cross(points[b] - points[a], upward)
+        outward = outward / np.sqrt(outward @ outward)
+        wrapping.faces.append(_Face((a, b, b + count, a + count), outward))
+    return wrapping.triangles(np.arange(len(points)))
+
+
 def _wrapped_faces(points: FloatArray, size: float) -> Faces | None:
     """Return the faces found by turning planes about open edges.
 
@@ -190,7 +229,7 @@ def _wrapped_faces(points: FloatArray, size: float) -> Faces | None:
     wrapping = _Wrapping(points, size)
     down, upright = np.array([-1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
     second = wrapping.turned(points[0], upright, down)
-    normal = np.cross(upright, points[second] - points[0])
+    normal = _cross(upright, points[second] - points[0])
     if not normal.any():
         return None
     open_ = wrapping.add(wrapping.face((0, second), normal / np.sqrt(normal @ normal)))

@@ -45,6 +45,33 @@ def test_faces_enclose_what_qhull_encloses(points):
     assert area == pytest.approx(expected.area, rel=1e-8)
 
 
+def prisms():
+    rng = np.random.default_rng(2)
+    for k in range(40):
+        base = np.zeros((rng.integers(4, 30), 3))
+        base[:, :2] = rng.normal(size=(len(base), 2)) * 10 ** rng.uniform(-1, 2)
+        if k % 4 == 0:  # corners on a lattice: on one line, or equal
+            base = np.round(base * 3.0 / np.abs(base).max())
+        way = np.array([0.0, 0.0, rng.choice((-1.0, 1.0)) * rng.uniform(0.1, 90.0)])
+        turn, _ = np.linalg.qr(rng.normal(size=(3, 3)))
+        yield np.concatenate((base, base + way)) @ turn + rng.uniform(-99, 99, 3)
+
+
+@pytest.mark.parametrize("points", list(prisms()))
+def test_faces_of_a_prism_in_any_pose_enclose_what_qhull_encloses(points):
+    volume, area = measured(points, *hull_faces(points))
+    expected = ConvexHull(points)  # second method: qhull
+    assert volume == pytest.approx(expected.volume, rel=1e-8)
+    assert area == pytest.approx(expected.area, rel=1e-8)
+
+
+def test_a_prism_without_width_or_height_has_no_faces():
+    line = np.outer(np.arange(5.0), [1.0, 2.0, 0.0])
+    assert hull_faces(np.concatenate((line, line + np.array([0.0, 0.0, 9.0])))) is None
+    ring = np.array([[0.0, 0.0, 0.0], [4.0, 0.0, 0.0], [0.0, 4.0, 0.0]])
+    assert hull_faces(np.concatenate((ring, ring))) is None
+
+
 def test_points_nearly_on_each_other_still_give_a_closed_hull():
     rng = np.random.default_rng(1)
     for apart in (1e-8, 1e-9, 1e-10, 1e-12):
