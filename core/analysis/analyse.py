@@ -1,7 +1,7 @@
 """The one call: barn to report, with everything that the next call can keep."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from types import MappingProxyType
 
@@ -26,6 +26,7 @@ from core.analysis.report import Report
 from core.analysis.runs import run_report
 from core.analysis.scene import Scene, changes_between, scene_of
 from core.analysis.tables import (
+    Kinship,
     StrandRow,
     Tables,
     body_tables,
@@ -102,19 +103,22 @@ def analyse(
         barn, catalogue, meshes, sags, memo, previous.scene if previous else None
     )
     changes = changes_between(previous.scene, scene) if previous else None
+    own = Kinship(subjects=scene.run_names, obstacles=scene.run_codes)
+    nobody = replace(own, subjects={})
     pairs = (previous.pairs if previous else _NO_PAIRS).renewed(
         {key: run.body for key, run in hung.items()},
         scene.obstacles,
         changes,
         body_tables,
+        own,
     )
     rubs = (previous.rubs if previous else _NO_RUBS).renewed(
-        strand_rows(scene, memo), scene.obstacles, changes, strand_tables
+        strand_rows(scene, memo), scene.obstacles, changes, strand_tables, own
     )
     held = limits.by_rule["clearance.envelope"]["least"]
     hanging = hanging_leads(barn, catalogue, hung, held, memo)
     leads = (previous.leads if previous else _NO_RUBS).renewed(
-        lead_rows(hanging), scene.obstacles, changes, lead_tables
+        lead_rows(hanging), scene.obstacles, changes, lead_tables, nobody
     )
     electrical = electrical_evidence(
         barn, catalogue, scene, hung, hanging, leads.by_id, held, memo

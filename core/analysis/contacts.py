@@ -42,10 +42,9 @@ def _by_owner(owners: IntArray, lo: FloatArray, hi: FloatArray) -> dict[int, Ban
     return {owner: tuple(bands) for owner, bands in found.items()}
 
 
-def table_contacts(table: PairTable, scene: Scene, *, run: str) -> tuple[Contact, ...]:
+def table_contacts(table: PairTable, scene: Scene) -> tuple[Contact, ...]:
     """Return one contact for each owner that comes within reach of the run."""
-    own = scene.run_codes[table.obstacle] == scene.run_code(run)
-    kept = np.flatnonzero(~own & (table.clearance < REACH))
+    kept = np.flatnonzero(table.clearance < REACH)
     if not kept.size:
         return ()
     rows = PairTable(**{f.name: getattr(table, f.name)[kept] for f in fields(table)})
@@ -148,10 +147,7 @@ def strand_contacts(
 ) -> tuple[StrandContact, ...]:
     """Return the nearest contact of each strand with each other owner."""
     best: dict[tuple[str, str], StrandContact] = {}
-    own = -2 if mine.run is None else scene.run_code(mine.run)
-    others = np.flatnonzero(scene.run_codes[table.obstacle] != own)
-    keys = (table.obstacle, table.segment, table.clearance)
-    for row in others[np.lexsort([key[others] for key in keys])].tolist():
+    for row in np.lexsort((table.obstacle, table.segment, table.clearance)).tolist():
         solid = segments[int(table.segment[row])]
         place = int(table.obstacle[row])
         other = scene.solids[place]

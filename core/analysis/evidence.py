@@ -253,7 +253,7 @@ def _contacts(run: Run, measured: Measured, memo: Memo) -> tuple[Contact, ...]:
         memo.of(
             ("contacts", run.id),
             (table, scene.owner_codes),
-            lambda: table_contacts(table, scene, run=run.id),
+            lambda: table_contacts(table, scene),
         ),
         *_scan_contacts(run, measured, memo),
         *_run_contacts(run, measured, memo),
@@ -355,7 +355,7 @@ def _inside(
         ("inside", run.id),
         (table, body, scene.owner_codes, *surfaces),
         lambda: (
-            (*inside_hits(body, table, scene, run=run.id), *_inside_scans(body, scene)),
+            (*inside_hits(body, table, scene), *_inside_scans(body, scene)),
             tuple(solid.owner for solid, s in scene.scans if not is_closed(s)),
         ),
     )

@@ -115,11 +115,10 @@ def fan_distances(
 
 
 def inside_hits(
-    body: SweptRun, table: PairTable, scene: Scene, *, run: str
+    body: SweptRun, table: PairTable, scene: Scene
 ) -> tuple[InsideHit, ...]:
     """Return the solids that hold a part of the axis at working or stow height."""
     deep = table.clearance <= -body.radius + _ROUNDING
-    deep &= scene.run_codes[table.obstacle] != scene.run_code(run)
     places = np.unique(table.obstacle[deep])
     if not places.size:
         return ()

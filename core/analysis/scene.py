@@ -59,10 +59,6 @@ class Scene:
     obstacles: ObstacleSet
     scans: tuple[tuple[Solid, Surface], ...]
 
-    def run_code(self, run: str) -> int:
-        """Return the number of a run in `run_codes`, -2 when nothing hangs with it."""
-        return self.run_names.get(run, -2)
-
 
 def _source(
     memo: Memo,

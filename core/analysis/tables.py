@@ -12,6 +12,7 @@ from typing import Any, Generic, TypeVar
 
 import numpy as np
 
+from core.geometry.broad_phase import Kin
 from core.geometry.distance import SegmentTable, segment_clearances
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
@@ -22,6 +23,7 @@ __all__ = [
     "HORIZON",
     "LEAD_HORIZON",
     "RUB_HORIZON",
+    "Kinship",
     "StrandRow",
     "Tables",
     "body_tables",
@@ -35,7 +37,23 @@ LEAD_HORIZON = 16.0  # [in] the same for leads, which keep the envelope
 
 S = TypeVar("S")
 T = TypeVar("T", PairTable, SegmentTable)
-Measure = Callable[[Sequence[S], ObstacleSet], tuple[T, ...]]
+Measure = Callable[[Sequence[S], ObstacleSet, Kin], tuple[T, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Kinship:
+    """Which subjects and obstacles belong together and are not measured.
+
+    `subjects` are numbers by subject id, `obstacles` one for each obstacle.
+    """
+
+    subjects: Mapping[str, int]
+    obstacles: IntArray
+
+    def of(self, keys: Sequence[str], places: IntArray | None = None) -> Kin:
+        """Return the numbers of some subjects and of all or some obstacles."""
+        mine = np.array([self.subjects.get(key, -2) for key in keys], dtype=np.int64)
+        return mine, self.obstacles if places is None else self.obstacles[places]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -60,6 +78,7 @@ class Tables(Generic[S, T]):
         obstacles: ObstacleSet,
         changes: Mapping[int, Shape] | None,
         measure: Measure[S, T],
+        kinship: Kinship,
     ) -> "Tables[S, T]":
         """Return the tables after an edit.
 
@@ -73,6 +92,8 @@ class Tables(Generic[S, T]):
             The obstacles that changed, by place; None when the places changed.
         measure : callable
             Measures subjects against obstacles, one table each.
+        kinship : Kinship
+            What belongs together; unchanged while the obstacles' places match.
 
         Returns
         -------
@@ -81,10 +102,13 @@ class Tables(Generic[S, T]):
         """
         kept = [] if changes is None else self._unmoved(subjects)
         fresh = [key for key in subjects if key not in set(kept)]
-        made = measure([subjects[key] for key in fresh], obstacles) if fresh else ()
+        made: tuple[T, ...] = ()
+        if fresh:
+            own = kinship.of(fresh)
+            made = measure([subjects[key] for key in fresh], obstacles, own)
         found = dict(zip(fresh, made, strict=True))
         if kept and changes:
-            found |= self._patched(kept, changes, measure)
+            found |= self._patched(kept, changes, measure, kinship)
         else:
             found |= {key: self.by_id[key] for key in kept}
         return Tables(
@@ -95,11 +119,16 @@ class Tables(Generic[S, T]):
         return [key for key, now in subjects.items() if self.subjects.get(key) is now]
 
     def _patched(
-        self, kept: Sequence[str], changes: Mapping[int, Shape], measure: Measure[S, T]
+        self,
+        kept: Sequence[str],
+        changes: Mapping[int, Shape],
+        measure: Measure[S, T],
+        kinship: Kinship,
     ) -> dict[str, T]:
         places = np.array(sorted(changes), dtype=np.int64)
         few = ObstacleSet.of([changes[place] for place in sorted(changes)])
-        fresh = measure([self.subjects[key] for key in kept], few)
+        own = kinship.of(kept, places)
+        fresh = measure([self.subjects[key] for key in kept], few, own)
         return {
             key: _patched_one(self.by_id[key], _at_places(new, places), places)
             for key, new in zip(kept, fresh, strict=True)
@@ -130,10 +159,10 @@ def _patched_one(old: T, new: T, places: IntArray) -> T:
 
 
 def body_tables(
-    bodies: Sequence[SweptRun], obstacles: ObstacleSet
+    bodies: Sequence[SweptRun], obstacles: ObstacleSet, kin: Kin
 ) -> tuple[PairTable, ...]:
     """Sweep all bodies at once and return one table for each; its run is 0."""
-    table = sweep(bodies, obstacles, horizon=HORIZON)
+    table = sweep(bodies, obstacles, horizon=HORIZON, kin=kin)
     cuts = np.searchsorted(table.run, np.arange(len(bodies) + 1))
     parts = [_rows(table, slice(*cuts[i : i + 2])) for i in range(len(bodies))]
     return tuple(
@@ -143,21 +172,21 @@ def body_tables(
 
 
 def strand_tables(
-    rows: Sequence[StrandRow], obstacles: ObstacleSet
+    rows: Sequence[StrandRow], obstacles: ObstacleSet, kin: Kin
 ) -> tuple[SegmentTable, ...]:
     """Measure all strands at once and return one table for each row of them."""
-    return _segment_tables(rows, obstacles, RUB_HORIZON)
+    return _segment_tables(rows, obstacles, kin, RUB_HORIZON)
 
 
 def lead_tables(
-    rows: Sequence[StrandRow], obstacles: ObstacleSet
+    rows: Sequence[StrandRow], obstacles: ObstacleSet, kin: Kin
 ) -> tuple[SegmentTable, ...]:
     """Measure all leads at once and return one table for each of them."""
-    return _segment_tables(rows, obstacles, LEAD_HORIZON)
+    return _segment_tables(rows, obstacles, kin, LEAD_HORIZON)
 
 
 def _segment_tables(
-    rows: Sequence[StrandRow], obstacles: ObstacleSet, horizon: float
+    rows: Sequence[StrandRow], obstacles: ObstacleSet, kin: Kin, horizon: float
 ) -> tuple[SegmentTable, ...]:
     counts = np.array([len(row.radii) for row in rows], dtype=np.int64)
     table = segment_clearances(
@@ -166,6 +195,7 @@ def _segment_tables(
         np.concatenate([row.radii for row in rows]),
         obstacles,
         horizon=horizon,
+        kin=(np.repeat(kin[0], counts), kin[1]),
     )
     bounds = np.concatenate(([0], np.cumsum(counts)))
     cuts = np.searchsorted(table.segment, bounds)

@@ -8,7 +8,9 @@ from core.geometry.lanes import Lanes
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.shapes import FloatArray, IntArray
 
-__all__ = ["near_pairs"]
+__all__ = ["Kin", "near_pairs"]
+
+Kin = tuple[IntArray, IntArray]
 
 _SLACK = 1e-6
 _FEW = 4096  # up to here all lanes are looked at together
@@ -16,13 +18,24 @@ _CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the ca
 
 
 def near_pairs(
-    lanes: Lanes, obstacles: ObstacleSet, *, margin: float
+    lanes: Lanes, obstacles: ObstacleSet, *, margin: float, kin: Kin | None = None
 ) -> tuple[IntArray, IntArray]:
     """Return the pairs whose surfaces may come within `margin` [in], or the limit.
 
     Ordered by lane, then obstacle. Pairs that are farther apart may be among them,
-    nearer ones are never left out.
+    nearer ones are never left out. With `kin`, a number for each lane and for each
+    obstacle, pairs of the same number are left out: they belong together.
     """
+    lane, obstacle = _all_near(lanes, obstacles, margin)
+    if kin is None:
+        return lane, obstacle
+    strange = kin[0][lane] != kin[1][obstacle]
+    return lane[strange], obstacle[strange]
+
+
+def _all_near(
+    lanes: Lanes, obstacles: ObstacleSet, margin: float
+) -> tuple[IntArray, IntArray]:
     many = len(obstacles) > _FEW
     count = lanes.length.size
     step = 1 if many else max(1, _CELLS // max(len(obstacles), 1))

@@ -6,7 +6,7 @@ from math import hypot
 
 import numpy as np
 
-from core.geometry.broad_phase import near_pairs
+from core.geometry.broad_phase import Kin, near_pairs
 from core.geometry.lanes import enclosed, plain_lanes, segment_lanes
 from core.geometry.measure import measure
 from core.geometry.obstacles import ObstacleSet
@@ -62,6 +62,7 @@ def segment_clearances(
     obstacles: ObstacleSet,
     *,
     horizon: float = 24.0,
+    kin: Kin | None = None,
 ) -> SegmentTable:
     """Return the gaps between still capsules and obstacles, up to `horizon` [in].
 
@@ -75,6 +76,9 @@ def segment_clearances(
         The solids.
     horizon : float
         Pairs with more air than this are left out [in].
+    kin : tuple of IntArray, optional
+        A number for each capsule and one for each obstacle: pairs of the same number
+        belong together and are left out.
 
     Returns
     -------
@@ -83,7 +87,7 @@ def segment_clearances(
         clearance is `-radius`.
     """
     lanes = segment_lanes(starts, ends, radii)
-    segment, obstacle = near_pairs(lanes, obstacles, margin=horizon)
+    segment, obstacle = near_pairs(lanes, obstacles, margin=horizon, kin=kin)
     rows = measure(lanes, obstacles, segment, obstacle)
     kept = rows.clearance <= horizon
     return SegmentTable(

@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.broad_phase import near_pairs
+from core.geometry.broad_phase import Kin, near_pairs
 from core.geometry.lanes import enclosed, plain_lanes, swinging_lanes
 from core.geometry.measure import Measured, measure
 from core.geometry.obstacles import ObstacleSet
@@ -52,7 +52,11 @@ class PairTable:
 
 
 def sweep(
-    runs: Sequence[SweptRun], obstacles: ObstacleSet, *, horizon: float = 24.0
+    runs: Sequence[SweptRun],
+    obstacles: ObstacleSet,
+    *,
+    horizon: float = 24.0,
+    kin: Kin | None = None,
 ) -> PairTable:
     """Return every pair whose surfaces come within `horizon` [in] of each other.
 
@@ -65,6 +69,9 @@ def sweep(
     horizon : float
         Pairs with more air than this are left out [in]; pairs within the limit of
         their run are always kept.
+    kin : tuple of IntArray, optional
+        A number for each run and one for each obstacle: pairs of the same number
+        belong together and are left out.
 
     Returns
     -------
@@ -86,7 +93,7 @@ def sweep(
     cut to the travel.
     """
     around = plain_lanes([enclosed(run) for run in runs])
-    run, obstacle = near_pairs(around, obstacles, margin=horizon)
+    run, obstacle = near_pairs(around, obstacles, margin=horizon, kin=kin)
     table = sweep_pairs(runs, obstacles, run, obstacle)
     kept = (table.clearance <= horizon) | ~np.isnan(table.station_lo)
     return _rows(table, kept)
