@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QSettings, Signal
 from core.model.job import Display, Job
 from core.quantities import LengthStyle
 
-__all__ = ["Preferences", "Scheme", "Units"]
+__all__ = ["LEAST_TEXT", "MOST_TEXT", "Preferences", "Scheme", "Units"]
 
 MOST_RECENT = 10
 LEAST_TEXT, MOST_TEXT = 80, 200  # text size [%]

@@ -6,12 +6,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QColor, QPainter, QPaintEvent, QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
     QLabel,
     QLineEdit,
+    QStyle,
+    QStyleOptionButton,
     QVBoxLayout,
     QWidget,
 )
@@ -24,12 +26,13 @@ from core.model.spec import (
     ChoiceSpec,
     FlagSpec,
     NumberSpec,
+    OptionalSpec,
     Spec,
     TextSpec,
 )
 from core.quantities import LengthStyle
 from viewer.panels.changing import Path
-from viewer.panels.colours import OUTCOME_SIGNS
+from viewer.panels.colours import OUTCOME_SIGNS, theme_of
 from viewer.panels.links import targets_in
 from viewer.panels.note import Note
 from viewer.panels.part_words import part_line, part_note, part_source
@@ -37,6 +40,7 @@ from viewer.panels.quantity_edit import QuantityEdit
 from viewer.panels.words import choice_words
 
 __all__ = [
+    "LEFT_OUT",
     "SEVERAL",
     "ChoiceEditor",
     "Editor",
@@ -47,11 +51,13 @@ __all__ = [
     "QuietCombo",
     "Sheet",
     "TextEditor",
+    "Tick",
     "common",
     "simple_editor",
 ]
 
 SEVERAL = "several values"
+LEFT_OUT = "not given"
 _WRONG = next(iter(OUTCOME_SIGNS.values()))
 
 
@@ -171,9 +177,15 @@ class NumberEditor(LeafEditor):
     """A number with its unit."""
 
     def __init__(
-        self, sheet: Sheet, path: Path, label: str, *, spec: NumberSpec
+        self,
+        sheet: Sheet,
+        path: Path,
+        label: str,
+        *,
+        spec: NumberSpec,
+        optional: bool = False,
     ) -> None:
-        self.edit = QuantityEdit(spec, style=sheet.style)
+        self.edit = QuantityEdit(spec, style=sheet.style, optional=optional)
         super().__init__(sheet, path, label, self.edit)
         self.edit.entered.connect(self._on_number_entered)
         self.edit.refused.connect(self.show_fault)
@@ -182,7 +194,8 @@ class NumberEditor(LeafEditor):
         """Show the number, or that there are several."""
         self.edit.set_style(self.sheet.style)
         same, value = common(values)
-        self.edit.show_value(value if same else None, hint="" if same else SEVERAL)
+        hint = LEFT_OUT if same else SEVERAL
+        self.edit.show_value(value if same else None, hint=hint)
         if not self.edit.is_wrong:
             self.show_fault("")
 
@@ -195,15 +208,24 @@ class NumberEditor(LeafEditor):
         """Enter what was typed."""
         self.edit.finish()
 
-    def _on_number_entered(self, value: float) -> None:
+    def _on_number_entered(self, value: float | None) -> None:
         self.edit.mark(wrong=not self.commit(value))
 
 
 class TextEditor(LeafEditor):
     """A line of text."""
 
-    def __init__(self, sheet: Sheet, path: Path, label: str, *, spec: TextSpec) -> None:
+    def __init__(
+        self,
+        sheet: Sheet,
+        path: Path,
+        label: str,
+        *,
+        spec: TextSpec,
+        optional: bool = False,
+    ) -> None:
         self.edit = QLineEdit()
+        self._optional = optional
         super().__init__(sheet, path, label, self.edit)
         self._spec = spec
         self._shown: str | None = None
@@ -217,7 +239,8 @@ class TextEditor(LeafEditor):
             return
         self._shown = text
         self.edit.setText(text)
-        self.edit.setPlaceholderText("" if same else SEVERAL)
+        left_out = LEFT_OUT if self._optional else ""
+        self.edit.setPlaceholderText(left_out if same else SEVERAL)
         self.show_fault("")
 
     def forget(self) -> None:
@@ -230,17 +253,35 @@ class TextEditor(LeafEditor):
         text = self.edit.text()
         if self._shown is None or text == self._shown:
             return
-        if not self._spec.allows(text):
+        if self._optional and not text.strip():
+            self.commit(None)
+        elif not self._spec.allows(text):
             self.show_fault(f"{self.label.lower()} cannot be empty")
-        elif self.commit(text):
-            self._shown = text
+        else:
+            self.commit(text)
+
+
+class Tick(QCheckBox):
+    """A box to tick whose frame is seen in light and dark."""
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw a frame round the box in the ink of the theme."""
+        super().paintEvent(event)
+        option = QStyleOptionButton()
+        self.initStyleOption(option)
+        part = QStyle.SubElement.SE_CheckBoxIndicator
+        box = self.style().subElementRect(part, option, self)
+        painter = QPainter(self)
+        painter.setPen(QColor(theme_of(self.palette()).faint))
+        painter.drawRect(box.adjusted(0, 0, -1, -1))
+        painter.end()
 
 
 class FlagEditor(LeafEditor):
     """Yes or no."""
 
     def __init__(self, sheet: Sheet, path: Path, label: str) -> None:
-        self.box = QCheckBox("yes")
+        self.box = Tick("yes")
         super().__init__(sheet, path, label, self.box)
         self.box.clicked.connect(self._on_box_clicked)
 
@@ -347,6 +388,10 @@ class LinkEditor(LeafEditor):
 def simple_editor(sheet: Sheet, path: Path, label: str, spec: Spec) -> Editor | None:
     """Return the editor of a value without parts, None for another one."""
     match spec:
+        case OptionalSpec(inner=NumberSpec() as inner):
+            return NumberEditor(sheet, path, label, spec=inner, optional=True)
+        case OptionalSpec(inner=TextSpec() as inner):
+            return TextEditor(sheet, path, label, spec=inner, optional=True)
         case NumberSpec():
             return NumberEditor(sheet, path, label, spec=spec)
         case TextSpec():

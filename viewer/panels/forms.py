@@ -6,14 +6,12 @@ from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
-    QCheckBox,
     QGridLayout,
     QGroupBox,
     QHBoxLayout,
     QLabel,
     QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -40,10 +38,11 @@ from viewer.panels.editors import (
     LinkEditor,
     QuietCombo,
     Sheet,
+    Tick,
     common,
     simple_editor,
 )
-from viewer.panels.layouts import emptied
+from viewer.panels.layouts import emptied, small_button
 from viewer.panels.note import Note
 from viewer.panels.rules_touched import rule_hint, rule_tooltip, rules_touching
 from viewer.panels.steps_editor import StepsEditor
@@ -129,7 +128,7 @@ class OptionalEditor(Editor):
     ) -> None:
         super().__init__(sheet, path, label)
         self.spec = spec.inner
-        self.box = QCheckBox("given")
+        self.box = Tick("given")
         self.box.setAccessibleName(f"{label} is given")
         self.inner = value_editor(sheet, path, label, spec.inner)
         self._fault = Note()
@@ -246,9 +245,9 @@ class ListEditor(Editor):
         top = Qt.AlignmentFlag.AlignTop
         self._grid.addWidget(QLabel(f"{place + 1}"), place, 0, top)
         self._grid.addWidget(editor, place, 1)
-        put = _small_button("+", f"put one before {name}")
+        put = small_button("+", f"put one before {name}")
         put.clicked.connect(partial(self._put, place))
-        out = _small_button("\N{MINUS SIGN}", f"take {name} out")
+        out = small_button("\N{MINUS SIGN}", f"take {name} out")
         out.setEnabled(self._count > self.spec.shortest)
         out.clicked.connect(partial(self._take_out, place))
         self._grid.addWidget(put, place, 2, top)
@@ -270,14 +269,6 @@ class ListEditor(Editor):
         fault = self.sheet.commit(self.path, items)
         self._note.setText(fault)
         self._note.setVisible(bool(fault))
-
-
-def _small_button(text: str, name: str) -> QToolButton:
-    button = QToolButton()
-    button.setText(text)
-    button.setToolTip(name)
-    button.setAccessibleName(name)
-    return button
 
 
 class RecordEditor(Editor):

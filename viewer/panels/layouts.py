@@ -1,8 +1,8 @@
-"""Taking widgets out of a layout for good."""
+"""Small pieces of layout: emptying one, and buttons that are one sign wide."""
 
-from PySide6.QtWidgets import QLayout
+from PySide6.QtWidgets import QLayout, QToolButton
 
-__all__ = ["emptied"]
+__all__ = ["emptied", "small_button"]
 
 
 def emptied(layout: QLayout) -> None:
@@ -12,3 +12,12 @@ def emptied(layout: QLayout) -> None:
         if widget is not None:
             widget.hide()
             widget.deleteLater()
+
+
+def small_button(text: str, name: str) -> QToolButton:
+    """Return a button with a sign on it, named for screen readers and tooltips."""
+    button = QToolButton()
+    button.setText(text)
+    button.setToolTip(name)
+    button.setAccessibleName(name)
+    return button

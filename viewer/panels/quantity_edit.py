@@ -29,9 +29,10 @@ LENGTH = NumberSpec(quantity=Quantity.LENGTH)
 class QuantityEdit(QAbstractSpinBox):
     """Shows one number as text and reads what is typed.
 
-    Emits `entered(float)` when a new, right value was typed and left or confirmed,
-    and `refused(str)` with a sentence when it was wrong: the text stays, with a
-    red frame, until it is mended or Esc brings the old one back.
+    Emits `entered(number)` when a new, right value was typed and left or confirmed,
+    None where it may be left out and was cleared, and `refused(str)` with a sentence
+    when it was wrong: the text stays, with a red frame, until it is mended or Esc
+    brings the old one back.
     """
 
     entered = Signal(object)
@@ -42,10 +43,12 @@ class QuantityEdit(QAbstractSpinBox):
         spec: NumberSpec,
         *,
         style: LengthStyle = LengthStyle.FEET,
+        optional: bool = False,
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
         self._spec = spec
+        self._optional = optional
         self._style = style
         self._value: float | None = None
         self._shown = ""
@@ -116,16 +119,21 @@ class QuantityEdit(QAbstractSpinBox):
             self.mark(wrong=False)
             return
         try:
-            value = self._typing.read(self.text(), self._spec)
+            value = self._read()
         except QuantityError as error:
             self.mark(wrong=True)
             self.refused.emit(str(error))
             return
-        self.mark(wrong=False)
         self._value = value
-        self._show_text(self._typing.format(value))
+        self._show_text("" if value is None else self._typing.format(value))
         self._tell_exact()
         self.entered.emit(value)
+
+    def _read(self) -> float | None:
+        """Read the text; nothing is a value too where it may be left out."""
+        if self._optional and not self.text().strip():
+            return None
+        return self._typing.read(self.text(), self._spec)
 
     # ----- the spin box's own -----
 

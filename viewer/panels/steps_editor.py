@@ -11,7 +11,7 @@ from core.model.room import StepAxis, SteppedCeiling
 from core.model.spec import ChoiceSpec, ListSpec, NumberSpec, fields_of
 from viewer.panels.changing import Path
 from viewer.panels.editors import ChoiceEditor, Editor, NumberEditor, Sheet
-from viewer.panels.layouts import emptied
+from viewer.panels.layouts import emptied, small_button
 from viewer.panels.note import Note
 
 __all__ = ["StepsEditor"]
@@ -94,8 +94,7 @@ class StepsEditor(Editor):
             for name, words in (("starts", "begins at"), ("heights", "height"))
         )
         start.edit.setReadOnly(place == 0)
-        out = QPushButton("Take out")
-        out.setAccessibleName(f"take step {place + 1} out")
+        out = small_button("\N{MINUS SIGN}", f"take step {place + 1} out")
         out.setEnabled(place > 0)
         out.clicked.connect(partial(self._take_out, place))
         self.editors.append((start, height))

@@ -49,6 +49,13 @@ _CLASSES = {
     "EyePoint": "eye point",
     "Lead": "high-voltage lead",
 }
+_CHOICES = {
+    "ft": "feet",
+    "in": "inches",
+    "mm": "millimetres",
+    "cm": "centimetres",
+    "m": "metres",
+}
 
 
 def field_words(name: str) -> str:
@@ -90,7 +97,7 @@ def choice_words(choice: str | int) -> str:
     >>> choice_words(2)
     '2'
     """
-    words = str(choice).replace("-", " ")
+    words = _CHOICES.get(str(choice), str(choice).replace("-", " "))
     return words[:1].upper() + words[1:]
 
 

@@ -11,7 +11,13 @@ from core.quantities import LengthStyle
 from tests.specimens import full_barn
 from viewer.panels.changing import objects_of
 from viewer.panels.details import Details
-from viewer.panels.editors import SEVERAL, ChoiceEditor, LinkEditor, NumberEditor
+from viewer.panels.editors import (
+    LEFT_OUT,
+    SEVERAL,
+    ChoiceEditor,
+    LinkEditor,
+    NumberEditor,
+)
 from viewer.panels.forms import KindEditor, ListEditor, OptionalEditor, RecordEditor
 from viewer.panels.rules_touched import TOUCHED
 from viewer.preferences import Units
@@ -161,17 +167,27 @@ def test_yes_or_no(session, details):
     assert run_of(session).supports[0].blocking
 
 
-def test_a_value_that_may_be_left_out(qtbot, session, details):
+def test_a_number_that_may_be_left_out(qtbot, session, details):
     session.select(["run-1"])
     field = editor(details, "first_joint")
+    assert field.edit.lineEdit().placeholderText() == LEFT_OUT
+    retype(qtbot, field.edit, "5 ft")
+    assert run_of(session).first_joint == 60.0
+    field.edit.clear()
+    qtbot.keyClick(field.edit, Qt.Key.Key_Return)
+    assert run_of(session).first_joint is None
+
+
+def test_a_record_that_may_be_left_out(session, details):
+    session.select(["supply"])
+    field = editor(details, "outlet")
     assert isinstance(field, OptionalEditor)
+    field.box.click()
+    assert session.document.electrical.supply.outlet is None
     assert not field.inner.isVisible()
     field.box.click()
-    assert run_of(session).first_joint == 12.0
-    retype(qtbot, field.inner.edit, "5 ft")
-    assert run_of(session).first_joint == 60.0
-    field.box.click()
-    assert run_of(session).first_joint is None
+    outlet = session.document.electrical.supply.outlet
+    assert outlet.at == session.document.electrical.supply.at  # begins beside it
 
 
 def test_a_point_is_put_into_a_path_and_taken_out(qtbot, session, details):

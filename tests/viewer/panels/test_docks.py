@@ -1,0 +1,44 @@
+"""All panels together in one window."""
+
+import pytest
+from PySide6.QtWidgets import QDockWidget, QMainWindow
+
+from viewer.panels.docks import add_panels
+
+pytestmark = pytest.mark.gui
+
+
+def test_every_panel_gets_a_dock_with_a_name_that_is_kept(qtbot, session, preferences):
+    window = QMainWindow()
+    qtbot.addWidget(window)
+
+    def add_dock(widget, name, title, area):
+        dock = QDockWidget(title, window)
+        dock.setObjectName(name)
+        dock.setWidget(widget)
+        window.addDockWidget(area, dock)
+        return dock
+
+    seen = []
+    panels = add_panels(
+        window, session, preferences, add_dock, place_wanted=seen.append
+    )
+    window.show()
+    assert set(panels.docks) == {
+        "objects",
+        "details",
+        "room",
+        "electrical",
+        "job",
+        "findings",
+    }
+    session.select(["run-1"])
+    assert panels.details.title.text() == "Run run-1: run 1"
+    number = next(
+        n for n, f in enumerate(session.report.findings, 1) if f.points and f.other
+    )
+    panels.findings.outcomes[session.report.findings[number - 1].outcome].setChecked(
+        True
+    )
+    panels.findings.choose(number)
+    assert seen == [session.report.findings[number - 1].points]

@@ -1,0 +1,105 @@
+"""All panels of a window, made together and put into docks."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Protocol
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
+
+from viewer.panels.details import Details
+from viewer.panels.findings import Findings
+from viewer.panels.job import ElectricalPanel, JobPanel
+from viewer.panels.objects import Objects
+from viewer.panels.room import RoomPanel
+from viewer.preferences import Preferences
+from viewer.session import Session
+
+__all__ = ["AddDock", "Panels", "add_panels"]
+
+_RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
+_BELOW = Qt.DockWidgetArea.BottomDockWidgetArea
+
+
+class AddDock(Protocol):
+    """How a window takes a widget into a dock with a name that is kept."""
+
+    def __call__(
+        self, widget: QWidget, name: str, title: str, area: Qt.DockWidgetArea, /
+    ) -> QDockWidget:
+        """Put it there."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Panels:
+    """The panels of a window."""
+
+    objects: Objects
+    details: Details
+    room: RoomPanel
+    electrical: ElectricalPanel
+    job: JobPanel
+    findings: Findings
+    docks: dict[str, QDockWidget]
+
+
+def add_panels(
+    window: QMainWindow,
+    session: Session,
+    preferences: Preferences,
+    add_dock: AddDock,
+    *,
+    place_wanted: Callable[[object], object] | None = None,
+) -> Panels:
+    """Put every panel into a dock of a window.
+
+    Parameters
+    ----------
+    window : QMainWindow
+        The window; panels of one side become tabs.
+    session : Session
+        What they show and edit.
+    preferences : Preferences
+        Units and text size.
+    add_dock : callable
+        The window's own way to make a dock.
+    place_wanted : callable, optional
+        Told the points of a finding that was chosen [in].
+
+    Returns
+    -------
+    Panels
+        The panels and their docks by name.
+    """
+    objects = Objects(session, preferences)
+    details = Details(session, preferences)
+    room = RoomPanel(session, preferences)
+    electrical = ElectricalPanel(session, preferences)
+    job = JobPanel(session, preferences)
+    findings = Findings(session, preferences)
+    places: tuple[tuple[QWidget, str, str, Qt.DockWidgetArea], ...] = (
+        (objects, "objects", "Objects", _RIGHT),
+        (details, "details", "Details", _RIGHT),
+        (room, "room", "Room", _RIGHT),
+        (electrical, "electrical", "Electrical", _RIGHT),
+        (job, "job", "Job", _RIGHT),
+        (findings, "findings", "Findings", _BELOW),
+    )
+    docks = {
+        name: add_dock(widget, name, title, area)
+        for widget, name, title, area in places
+    }
+    for name in ("room", "electrical", "job"):
+        window.tabifyDockWidget(docks["details"], docks[name])
+    docks["details"].raise_()
+    if place_wanted is not None:
+        findings.place_wanted.connect(place_wanted)
+    return Panels(
+        objects=objects,
+        details=details,
+        room=room,
+        electrical=electrical,
+        job=job,
+        findings=findings,
+        docks=docks,
+    )
