@@ -16,7 +16,7 @@ from core.mechanics.cable import Branch, Drop, Turn, walk_cable
 from core.mechanics.pulley import Motion, ratio_at_wrap
 from core.mechanics.rope_path import PathCircle, tangent_length
 from core.model.barn import Barn
-from core.model.edits import add_objects, move_support
+from core.model.edits import add_objects, move_objects, move_support
 from core.model.fixtures import Light
 from core.model.hoists import Parts
 from core.outputs.loads_json import grounding_json, loads_json
@@ -329,17 +329,40 @@ def test_the_sagging_cable_is_in_the_clearance_of_the_ropes() -> None:
     assert near[0] < taut[0] - 2.0
 
 
-@pytest.mark.parametrize("seed", range(3))
+def random_edit(barn: Barn, chance: np.random.Generator) -> Barn:
+    by = (float(chance.uniform(-4.0, 4.0)), float(chance.uniform(-4.0, 4.0)), 0.0)
+    run = barn.runs[int(chance.integers(2))]
+    hoist = barn.hoists[0]
+    match int(chance.integers(4)):
+        case 0:
+            support = run.supports[int(chance.integers(3))]
+            place = max(support.station + by[0], 0.0)
+            return move_support(barn, support.id, station=place).barn
+        case 1:
+            turn = hoist.cables[int(chance.integers(2))].turns[0]
+            return move_objects(barn, [turn.id], by).barn
+        case 2:
+            lead = barn.electrical.leads[int(chance.integers(2))]
+            longer = replace(lead, free_length=lead.free_length + abs(by[0]))
+            leads = tuple(
+                longer if each is lead else each for each in barn.electrical.leads
+            )
+            return replace(barn, electrical=replace(barn.electrical, leads=leads))
+        case _:
+            x, y, z = hoist.pull_point
+            moved = replace(hoist, pull_point=(x + by[0], y + by[1], z))
+            return replace(barn, hoists=(moved,))
+
+
+@pytest.mark.parametrize("seed", range(4))
 def test_loads_after_edits_are_those_of_a_full_analysis(seed: int) -> None:
     chance = np.random.default_rng(seed)
     barn, analysis = BARN, analyse(BARN)
     for _ in range(12):
-        run = barn.runs[int(chance.integers(2))]
-        support = run.supports[int(chance.integers(3))]
-        place = support.station + float(chance.uniform(-6.0, 6.0))
-        barn = move_support(barn, support.id, station=max(place, 0.0)).barn
+        barn = random_edit(barn, chance)
         analysis = analyse(barn, previous=analysis)
         fresh = analyse(barn)
+        assert analysis.report.findings == fresh.report.findings
         assert loads_json(analysis.report) == loads_json(fresh.report)
         assert grounding_json(analysis.report.electrical) == grounding_json(
             fresh.report.electrical
