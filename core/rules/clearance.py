@@ -76,8 +76,8 @@ def _breach(contact: Contact, run: RunEvidence, limits: Limits) -> Finding | Non
         points=(contact.on_run, contact.on_other),
         message=(
             f"{_HOW_NEAR[contact.clearance <= 0.0]} {_WHEN[code]}; {{limit}} of air "
-            f"is asked for. Blocked with the pipe at {heights} above the floor; "
-            "nearest with the pipe at {height}, at station {station}."
+            f"is asked for. Blocked with the pipe at {heights} above the floor, "
+            "worst at {height}."
         ),
         remedy=(
             "Move {subject} or {other} sideways, or choose a height "
@@ -208,8 +208,7 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             station=run.station_of(hit.at),
             points=(hit.at,),
             unit="-",
-            message="{subject} lies inside {other} ({part}) with the pipe at {height}, "
-            "at station {station}.",
+            message="{subject} lies inside {other} ({part}) with the pipe at {height}.",
             remedy="Correct the place of {subject} or of {other}.",
             details={"part": hit.part},
             urgency=3,
