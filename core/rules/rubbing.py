@@ -154,16 +154,7 @@ def winch_line(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
             hoist.hoist.id, row, limits, rule_id="clearance.winch-line", station=None
         )
     if not near:
-        yield Finding(
-            rule="clearance.winch-line",
-            code="clear",
-            outcome=Outcome.PASS,
-            subject=hoist.hoist.id,
-            value=min((row.clearance for row in hoist.strands), default=None),
-            limit=limits["least"],
-            unit="gap",
-            message="The winch line of {subject} keeps {limit} from everything.",
-        )
+        yield _winch_clear(hoist, limits["least"])
     for scan in hoist.scans:
         yield not_checked(
             "clearance.winch-line",
@@ -174,3 +165,20 @@ def winch_line(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
             other=scan,
             unit="gap",
         )
+
+
+def _winch_clear(hoist: HoistEvidence, least: float) -> Finding:
+    nearest = min(hoist.strands, key=lambda row: row.clearance, default=None)
+    return Finding(
+        rule="clearance.winch-line",
+        code="clear",
+        outcome=Outcome.PASS,
+        subject=hoist.hoist.id,
+        other=None if nearest is None else nearest.other,
+        value=None if nearest is None else nearest.clearance,
+        limit=least,
+        unit="gap",
+        message="Nothing is near the winch line of {subject}."
+        if nearest is None
+        else "The winch line of {subject} keeps {value} or more; {other} is nearest.",
+    )
