@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.geometry.kernels.place import place
-from core.geometry.kernels.placed import BoolArray, Frames, Reach
+from core.geometry.kernels.placed import BoolArray, Frames, Reach, columns
 from core.geometry.map_frame import ColumnBands, MapFrame, RunBody
 from core.geometry.obstacles import ObstacleSet, SolidKind
 from core.geometry.shapes import FloatArray, IntArray
@@ -502,11 +502,9 @@ def _crossing_bands(
     item, column, at = _spread(frame, v - wide, v + wide)
     lo, hi = np.full(len(item), np.inf), np.full(len(item), -np.inf)
     owner = index[item]
-    for kind in np.unique(obstacles.kind[index]):
-        rows = np.nonzero(obstacles.kind[owner] == kind)[0]
-        frames = _frames(frame, at[rows])
-        solids = place(SolidKind(kind), obstacles, owner[rows], frames)
-        lo[rows], hi[rows] = solids.band(_reach(frame, body, len(rows)))
+    if owner.size:
+        solids = place(obstacles.kind[owner], obstacles, owner, _frames(frame, at))
+        lo, hi = solids.band(_reach(frame, body, len(owner)))
     met = np.nonzero(lo <= hi)[0]
     return ColumnBands(
         owner=owner[met],
@@ -521,18 +519,16 @@ def _frames(frame: MapFrame, v: FloatArray) -> Frames:
     c, s = frame.direction
     zero, one = np.zeros_like(v), np.ones_like(v)
     return Frames(
-        origin=np.stack([frame.origin[0] - v * s, frame.origin[1] + v * c, zero]),
-        u=np.stack([c * one, s * one, zero]),
-        v=np.stack([-s * one, c * one, zero]),
-        w=np.stack([zero, zero, one]),
+        columns(frame.origin[0] - v * s, frame.origin[1] + v * c, zero),
+        columns(
+            *(c * one, s * one, zero),
+            *(-s * one, c * one, zero),
+            *(zero, zero, one),
+        ).reshape(3, 3, -1),
     )
 
 
 def _reach(frame: MapFrame, body: RunBody, count: int) -> Reach:
     """Return the level rectangle of the run's body, once for each pair."""
-    return Reach(
-        first=np.zeros(count),
-        last=np.full(count, frame.length),
-        side=np.full(count, body.side),
-        reach=np.full(count, body.reach),
-    )
+    values = np.array([0.0, frame.length, body.side, body.reach])
+    return Reach(np.repeat(values[:, None], count, axis=1))

@@ -17,7 +17,7 @@ from core.geometry.shapes import FloatArray
 
 __all__ = ["Lanes", "enclosed", "plain_lanes", "segment_lanes", "swinging_lanes"]
 
-_SLOP = 0.004  # [in] each of two allowances of a wedge, so at most 0.008 in together
+_SLOP = 0.004  # [in] each of two allowances of a wedge, so about 0.011 in together
 _SLICE_RATIO = 1.5
 _LEAST_ROPE = 1.0  # [in] the topmost slice begins here, where a wedge is tiny anyway
 
@@ -109,7 +109,7 @@ def segment_lanes(starts: FloatArray, ends: FloatArray, radii: FloatArray) -> La
     level = along[2] == 0.0
     w = np.where(level, np.stack((zero, zero, one)), w)
     return Lanes(
-        frames=Frames(origin=starts.T, u=u, v=v, w=w),
+        frames=Frames(starts.T, np.stack((u, v, w))),
         length=length,
         low=zero,
         travel=zero,
@@ -186,7 +186,7 @@ def _lanes(bodies: Sequence[tuple[SweptRun, _Wedge]]) -> Lanes:
     rows = [_row(run, wedge) for run, wedge in bodies]
     table = np.array(rows).reshape(-1, 20).T
     return Lanes(
-        frames=Frames(origin=table[0:3], u=table[3:6], v=table[6:9], w=table[9:12]),
+        frames=Frames(table[0:3], table[3:12].reshape(3, 3, -1)),
         length=table[12],
         low=table[13],
         travel=table[14],

@@ -4,8 +4,16 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from core.geometry.kernels.place import place
-from core.geometry.kernels.placed import BoolArray, Frames, Gap, Placed, Reach, Room
+from core.geometry.kernels.place import Mixed, place
+from core.geometry.kernels.placed import (
+    Band,
+    BoolArray,
+    Frames,
+    Gap,
+    Reach,
+    Room,
+    columns,
+)
 from core.geometry.lanes import Lanes
 from core.geometry.obstacles import ObstacleSet, SolidKind
 from core.geometry.runs import SagProfile
@@ -13,11 +21,7 @@ from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["Measured", "measure"]
 
-_TILTED = {
-    SolidKind.UPRIGHT_BOX: SolidKind.TILTED_BOX,
-    SolidKind.UPRIGHT_CYLINDER: SolidKind.TILTED_CYLINDER,
-}
-Band = tuple[FloatArray, FloatArray]
+Sags = tuple[SagProfile | None, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,16 +44,16 @@ class Measured:
     @classmethod
     def blank(cls, count: int) -> "Measured":
         """Return rows to be filled in."""
-        flat = [np.full(count, np.nan) for _ in range(6)]
+        flat = np.full((12, count), np.nan)
         return cls(
             lo=flat[0],
             hi=flat[1],
             clearance=flat[2],
             at_height=flat[3],
-            on_run=np.full((3, count), np.nan),
-            on_obstacle=np.full((3, count), np.nan),
-            station_lo=flat[4],
-            station_hi=flat[5],
+            on_run=flat[4:7],
+            on_obstacle=flat[7:10],
+            station_lo=flat[10],
+            station_hi=flat[11],
         )
 
     def put(self, rows: IntArray, part: "Measured") -> None:
@@ -66,12 +70,17 @@ class Measured:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Pairs:
-    """Pairs of one kind of solid: the solids in their frames and the lanes' sizes."""
+    """Pairs of lane and solid: the solids in their frames and the lanes' sizes.
 
-    solids: Placed
+    `size` is more than any two points of a solid are apart, 0 where a body cannot
+    pierce it beside all edges that its distance is measured to.
+    """
+
+    solids: Mixed
     frames: Frames
     lane: IntArray
     middle: FloatArray
+    size: FloatArray
     length: FloatArray
     low: FloatArray
     travel: FloatArray
@@ -81,11 +90,10 @@ class _Pairs:
     side: FloatArray
     limit: FloatArray
 
-    def reach(self, rows: IntArray | slice, beyond: FloatArray) -> Reach:
+    def reach(self, beyond: FloatArray) -> Reach:
         """Return the rectangle of the body and a reach beyond the bare metal."""
-        length = self.length[rows]
         return Reach(
-            first=np.zeros(length.size), last=length, side=self.side[rows], reach=beyond
+            columns(np.zeros(self.length.size), self.length, self.side, beyond)
         )
 
 
@@ -93,33 +101,45 @@ def measure(
     lanes: Lanes, obstacles: ObstacleSet, lane: IntArray, obstacle: IntArray
 ) -> Measured:
     """Return what is known of the given pairs; each row depends on its pair alone."""
-    result = Measured.blank(lane.size)
-    kind = obstacles.kind[obstacle]
-    upright = lanes.upright[lane]
-    for upright_kind, tilted_kind in _TILTED.items():
-        kind = np.where((kind == upright_kind) & ~upright, tilted_kind, kind)
-    for each in SolidKind:
-        rows = np.flatnonzero(kind == each)
-        if rows.size:
-            pairs = _pairs(each, lanes, obstacles, lane[rows], obstacle[rows])
-            result.put(rows, _measured(pairs, lanes.sag))
+    if not lane.size:
+        return Measured.blank(0)
+    pairs = _pairs(lanes, obstacles, lane, obstacle)
+    sags = lanes.sag
+    whole = pairs.reach(pairs.limit + pairs.radius)
+    lo, hi = pairs.solids.band(whole)
+    near_sag = _sag_range(pairs, sags, whole)
+    lo, hi = lo - pairs.up + near_sag[0], hi + pairs.down + near_sag[1]
+    gap, room = _gap(pairs, sags)
+    result = _open_pairs(pairs, sags, gap, room)
+    blocked = hi >= lo
+    result.lo[:] = np.where(blocked, pairs.low + lo, np.nan)
+    result.hi[:] = np.where(blocked, pairs.low + hi, np.nan)
+    rows = np.flatnonzero(blocked & (lo <= pairs.travel) & (hi >= 0.0))
+    if rows.size:
+        touching = gap.apart[rows] <= pairs.size[rows]
+        sag = near_sag[0][rows], near_sag[1][rows]
+        _add_contact(result, pairs, rows, touching, whole, sag)
     return result
 
 
 def _pairs(
-    kind: SolidKind,
-    lanes: Lanes,
-    obstacles: ObstacleSet,
-    lane: IntArray,
-    obstacle: IntArray,
+    lanes: Lanes, obstacles: ObstacleSet, lane: IntArray, obstacle: IntArray
 ) -> _Pairs:
-    """Gather the pairs of one kind."""
+    """Gather the pairs; solids in a frame that leans are nowhere upright."""
     frames = lanes.frames.take(lane)
+    kind = obstacles.kind[obstacle]
+    if not lanes.upright.all():
+        leans = ~lanes.upright[lane]
+        kind = np.where(leans & (kind <= SolidKind.UPRIGHT_CYLINDER), kind + 3, kind)
+    half = obstacles.half.take(obstacle, axis=1)
     return _Pairs(
         solids=place(kind, obstacles, obstacle, frames),
         frames=frames,
         lane=lane,
-        middle=obstacles.center[:, obstacle],
+        middle=obstacles.center.take(obstacle, axis=1),
+        size=np.where(
+            (kind >= SolidKind.TILTED_BOX), 2.0 * (half[0] + half[1] + half[2]), 0.0
+        ),
         length=lanes.length[lane],
         low=lanes.low[lane],
         travel=lanes.travel[lane],
@@ -131,40 +151,21 @@ def _pairs(
     )
 
 
-def _measured(pairs: _Pairs, sags: tuple[SagProfile | None, ...]) -> Measured:
-    """Return what is known of the pairs of one kind."""
-    whole = pairs.reach(slice(None), pairs.limit + pairs.radius)
-    lo, hi = pairs.solids.band(whole)
-    near_sag = _sag_range(pairs, sags, whole)
-    lo, hi = lo - pairs.up + near_sag[0], hi + pairs.down + near_sag[1]
-    gap, room = _gap(pairs, sags)
-    result = _open_pairs(pairs, sags, gap, room)
-    blocked = hi >= lo
-    result.lo[blocked] = (pairs.low + lo)[blocked]
-    result.hi[blocked] = (pairs.low + hi)[blocked]
-    rows = np.flatnonzero(blocked & (lo <= pairs.travel) & (hi >= 0.0))
-    if rows.size:
-        sag = near_sag[0][rows], near_sag[1][rows]
-        _add_stations(result, pairs, rows, sag)
-        touching = (gap.apart[rows] == 0.0) | (not pairs.solids.gap_shows_overlap)
-        if touching.any():
-            sag = sag[0][touching], sag[1][touching]
-            _add_overlaps(result, pairs, rows[touching], sag)
-    return result
-
-
 def _room(pairs: _Pairs, sag: Band) -> Room:
     """Return the box that the bare body sweeps, with the sag within a range."""
     return Room(
-        first=np.zeros(pairs.length.size),
-        last=pairs.length,
-        side=pairs.side,
-        low=-pairs.down - sag[1],
-        high=pairs.travel + pairs.up - sag[0],
+        columns(
+            np.zeros(pairs.length.size),
+            pairs.length,
+            -pairs.side,
+            pairs.side,
+            -pairs.down - sag[1],
+            pairs.travel + pairs.up - sag[0],
+        )
     )
 
 
-def _gap(pairs: _Pairs, sags: tuple[SagProfile | None, ...]) -> tuple[Gap, Room]:
+def _gap(pairs: _Pairs, sags: Sags) -> tuple[Gap, Room]:
     """Return the distance of the bare body and the room that it was measured to.
 
     With sag, the distance to the level body first tells how far the nearest
@@ -176,7 +177,7 @@ def _gap(pairs: _Pairs, sags: tuple[SagProfile | None, ...]) -> tuple[Gap, Room]
     if not any(sags):
         return gap, room
     most = np.array([_most_sag(sag) for sag in sags])[pairs.lane]
-    near = pairs.reach(slice(None), gap.apart * (1.0 + 1e-9) + most + 1e-9)
+    near = pairs.reach(gap.apart * (1.0 + 1e-9) + most + 1e-9)
     room = _room(pairs, _sag_range(pairs, sags, near))
     return pairs.solids.gap(room), room
 
@@ -186,7 +187,7 @@ def _most_sag(sag: SagProfile | None) -> float:
     return max(abs(depth) for depth in sag.depths) if sag else 0.0
 
 
-def _sag_range(pairs: _Pairs, sags: tuple[SagProfile | None, ...], at: Reach) -> Band:
+def _sag_range(pairs: _Pairs, sags: Sags, at: Reach) -> Band:
     """Return the least and greatest sag over the stations that can meet a solid."""
     least, most = np.zeros(pairs.length.size), np.zeros(pairs.length.size)
     if not any(sags):
@@ -216,28 +217,21 @@ def _extremes(sag: SagProfile, first: FloatArray, last: FloatArray) -> Band:
     return np.minimum(low, ends.min(axis=0)), np.maximum(high, ends.max(axis=0))
 
 
-def _open_pairs(
-    pairs: _Pairs, sags: tuple[SagProfile | None, ...], gap: Gap, room: Room
-) -> Measured:
+def _open_pairs(pairs: _Pairs, sags: Sags, gap: Gap, room: Room) -> Measured:
     """Return gap, height and nearest points, as if no pair overlapped."""
     result = Measured.blank(gap.apart.size)
-    u, v, w = room.nearest(gap.u, gap.v, gap.w)
-    share = np.where(
-        gap.apart > 0.0, pairs.radius / np.where(gap.apart > 0.0, gap.apart, 1.0), 0.0
-    )
-    result.on_obstacle[:] = pairs.frames.in_room(gap.u, gap.v, gap.w)
-    result.on_run[:] = pairs.frames.in_room(
-        u + share * (gap.u - u), v + share * (gap.v - v), w + share * (gap.w - w)
-    )
+    near = room.nearest(gap.point)
+    open_ = gap.apart > 0.0
+    share = np.where(open_, pairs.radius / np.where(open_, gap.apart, 1.0), 0.0)
+    result.on_obstacle[:] = pairs.frames.in_room(gap.point)
+    result.on_run[:] = pairs.frames.in_room(near + share * (gap.point - near))
     result.clearance[:] = gap.apart - pairs.radius
-    height = w - pairs.up + _sag_at(pairs, sags, u)
+    height = near[2] - pairs.up + _sag_at(pairs, sags, near[0])
     result.at_height[:] = pairs.low + _clipped(height, pairs.travel)
     return result
 
 
-def _sag_at(
-    pairs: _Pairs, sags: tuple[SagProfile | None, ...], station: FloatArray
-) -> FloatArray:
+def _sag_at(pairs: _Pairs, sags: Sags, station: FloatArray) -> FloatArray:
     """Return the sag at a station of each pair."""
     depth = np.zeros(station.size)
     for lane in np.unique(pairs.lane) if any(sags) else ():
@@ -253,38 +247,54 @@ def _clipped(height: FloatArray, travel: FloatArray) -> FloatArray:
     return np.minimum(np.maximum(height, 0.0), travel)
 
 
-def _add_stations(result: Measured, pairs: _Pairs, rows: IntArray, sag: Band) -> None:
-    """Fill in the stations in contact over the travel."""
-    at = pairs.reach(rows, (pairs.limit + pairs.radius)[rows])
-    first, last = pairs.solids.take(rows).stations(
-        at,
+def _add_contact(
+    result: Measured,
+    pairs: _Pairs,
+    rows: IntArray,
+    touching: BoolArray,
+    at: Reach,
+    sag: Band,
+) -> None:
+    """Fill in the stations in contact over the travel, and what overlaps.
+
+    A pair overlaps where the bare body touches the solid itself within the travel.
+    """
+    touched = np.flatnonzero(touching)
+    (first, last), (lo, hi) = pairs.solids.take(rows).stations_and_touch(
+        at.take(rows),
         -pairs.down[rows] - sag[1],
         pairs.travel[rows] + pairs.up[rows] - sag[0],
+        touched,
     )
     first, last = np.maximum(first, 0.0), np.minimum(last, pairs.length[rows])
     met = last >= first
-    result.station_lo[rows[met]] = first[met]
-    result.station_hi[rows[met]] = last[met]
+    result.station_lo[rows] = np.where(met, first, np.nan)
+    result.station_hi[rows] = np.where(met, last, np.nan)
+    if touched.size:
+        rows = rows[touched]
+        lo = lo - pairs.up[rows] + sag[0][touched]
+        hi = hi + pairs.down[rows] + sag[1][touched]
+        inside = np.flatnonzero((hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0))
+        if inside.size:
+            _add_overlaps(result, pairs, rows[inside], lo[inside])
 
 
-def _add_overlaps(result: Measured, pairs: _Pairs, rows: IntArray, sag: Band) -> None:
-    """Mark the pairs whose bare body touches the solid itself within the travel."""
-    some = pairs.solids.take(rows)
-    lo, hi = some.band(pairs.reach(rows, np.zeros(rows.size)))
-    lo, hi = lo - pairs.up[rows] + sag[0], hi + pairs.down[rows] + sag[1]
-    inside = (hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0)
-    rows, lo = rows[inside], lo[inside]
-    if not rows.size:
-        return
+def _add_overlaps(
+    result: Measured, pairs: _Pairs, rows: IntArray, lo: FloatArray
+) -> None:
+    """Mark the pairs that overlap from a height on."""
     height = _clipped(lo, pairs.travel[rows])
     result.clearance[rows] = -pairs.radius[rows]
     result.at_height[rows] = pairs.low[rows] + height
     frames = pairs.frames.take(rows)
-    u, v, w = frames.placed(pairs.middle[:, rows])
-    point = frames.in_room(
-        np.minimum(np.maximum(u, 0.0), pairs.length[rows]),
-        np.minimum(np.maximum(v, -pairs.side[rows]), pairs.side[rows]),
-        np.minimum(np.maximum(w, height - pairs.down[rows]), height + pairs.up[rows]),
+    side = pairs.side[rows]
+    body = columns(
+        np.zeros(rows.size),
+        pairs.length[rows],
+        *(-side, side),
+        height - pairs.down[rows],
+        height + pairs.up[rows],
     )
+    point = frames.in_room(Room(body).nearest(frames.placed(pairs.middle[:, rows])))
     result.on_run[:, rows] = point
     result.on_obstacle[:, rows] = point

@@ -4,54 +4,61 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.geometry.kernels.placed import Frames
+from core.geometry.kernels.placed import Band
 from core.geometry.shapes import FloatArray, IntArray
 
-__all__ = ["Cylinders", "Triple", "place_cylinders"]
+__all__ = ["Cylinders", "Triple"]
 
-Band = tuple[FloatArray, FloatArray]
+_SWAPPED = [2, 1, 0, 5, 4, 3, 6, 7]
 Triple = tuple[FloatArray, FloatArray, FloatArray]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Cylinders:
-    """Cylinders in their run frames: middle, axis, half length and radius."""
+    """Cylinders in their run frames.
 
-    center: Triple
-    axis: Triple
-    half: FloatArray
-    radius: FloatArray
+    The rows of the block: middle u, v, w, axis u, v, w, half length and radius.
+    """
+
+    block: FloatArray
+
+    @property
+    def center(self) -> FloatArray:
+        """Return the middles, `(3, n)`."""
+        return np.asarray(self.block[:3])
+
+    @property
+    def axis(self) -> FloatArray:
+        """Return the axes, `(3, n)`."""
+        return np.asarray(self.block[3:6])
+
+    @property
+    def half(self) -> FloatArray:
+        """Return the half lengths."""
+        return np.asarray(self.block[6])
+
+    @property
+    def radius(self) -> FloatArray:
+        """Return the radii."""
+        return np.asarray(self.block[7])
 
     def take(self, rows: IntArray) -> "Cylinders":
         """Return the solids at the given rows."""
-        cu, cv, cw = self.center
-        au, av, aw = self.axis
-        return Cylinders(
-            center=(cu[rows], cv[rows], cw[rows]),
-            axis=(au[rows], av[rows], aw[rows]),
-            half=self.half[rows],
-            radius=self.radius[rows],
-        )
+        return Cylinders(self.block[:, rows])
 
-    def and_mirrored(self) -> "Cylinders":
-        """Return the solids, and once more with up and down exchanged."""
-        cu, cv, cw = self.center
-        au, av, aw = self.axis
-        return Cylinders(
-            center=(_twice(cu), _twice(cv), np.concatenate((cw, -cw))),
-            axis=(_twice(au), _twice(av), np.concatenate((aw, -aw))),
-            half=_twice(self.half),
-            radius=_twice(self.radius),
-        )
+    def joined(self, other: "Cylinders") -> "Cylinders":
+        """Return the solids and those of another batch after them."""
+        return Cylinders(np.concatenate((self.block, other.block), axis=1))
+
+    def mirrored(self) -> "Cylinders":
+        """Return the solids with up and down exchanged."""
+        block = self.block.copy()
+        block[[2, 5]] *= -1.0
+        return Cylinders(block)
 
     def swapped(self) -> "Cylinders":
         """Return the solids with u and w exchanged."""
-        return Cylinders(
-            center=self.center[::-1],
-            axis=self.axis[::-1],
-            half=self.half,
-            radius=self.radius,
-        )
+        return Cylinders(self.block[_SWAPPED])
 
     def extent(self, along: int) -> Band:
         """Return the least and greatest coordinate along an axis of the frame."""
@@ -78,14 +85,6 @@ class Cylinders:
         cu, cv, cw = self.center
         return (cu + scale * pu, cv + scale * pv, cw + scale * pw), dot
 
-    def farthest(self, nu: float, nv: float, nw: float) -> Triple:
-        """Return the point farthest along a direction, the middle one of equals."""
-        zero = np.zeros(self.half.size)
-        rim, dot = self.support(zero + nu, zero + nv, zero + nw)
-        shift = self.half * np.sign(dot)
-        au, av, aw = self.axis
-        return rim[0] + shift * au, rim[1] + shift * av, rim[2] + shift * aw
-
     def from_point(
         self, u: FloatArray, v: FloatArray, w: FloatArray
     ) -> tuple[FloatArray, Triple]:
@@ -102,54 +101,38 @@ class Cylinders:
         return np.sqrt(past * past + out * out), way
 
     def along(
-        self, point: Triple, edge: Triple
-    ) -> tuple[FloatArray, FloatArray, Triple, FloatArray]:
-        """Return how the distance to points changes along an edge.
+        self, away: FloatArray, edge: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Return how half the squared distance to points changes along an edge.
+
+        Parameters
+        ----------
+        away, edge : FloatArray, shape (3, n)
+            The way from the middles to the points [in], directions of the edges [-].
 
         Returns
         -------
         slope, bend : FloatArray
-            First and second derivative of half the squared distance.
-        way : Triple
-            The way to the points from the nearest point.
-        apart : FloatArray
-            The distance.
+            First and second derivative.
         """
-        au, av, aw = self.axis
-        qu, qv, qw = (
-            point[0] - self.center[0],
-            point[1] - self.center[1],
-            point[2] - self.center[2],
-        )
-        along = qu * au + qv * av + qw * aw
-        ru, rv, rw = qu - along * au, qv - along * av, qw - along * aw
-        beside = np.sqrt(ru * ru + rv * rv + rw * rw)
-        past = along - np.minimum(np.maximum(along, -self.half), self.half)
+        axis, half = self.axis, self.half
+        along, lean = _dot(away, axis), _dot(edge, axis)
+        off = away - along * axis
+        beside = np.sqrt(_dot(off, off))
+        past = along - np.minimum(np.maximum(along, -half), half)
         out = np.maximum(beside - self.radius, 0.0)
         safe = np.where(beside > 0.0, beside, 1.0)
-        scale = out / safe
-        way = (past * au + scale * ru, past * av + scale * rv, past * aw + scale * rw)
-        lean = edge[0] * au + edge[1] * av + edge[2] * aw
-        spread = (edge[0] * ru + edge[1] * rv + edge[2] * rw) / safe
-        bend = np.where(past != 0.0, lean * lean, 0.0) + np.where(
-            out > 0.0,
-            spread * spread + scale * (1.0 - lean * lean - spread * spread),
-            0.0,
+        share = out / safe
+        across = _dot(edge, off)
+        spread = across / safe
+        flat, spread = lean * lean, spread * spread
+        bend = np.where(past != 0.0, flat, 0.0) + np.where(
+            out > 0.0, spread + share * (1.0 - flat - spread), 0.0
         )
-        slope = edge[0] * way[0] + edge[1] * way[1] + edge[2] * way[2]
-        return slope, bend, way, np.sqrt(past * past + out * out)
+        return past * lean + share * across, bend
 
 
-def place_cylinders(fields: FloatArray, frames: Frames) -> Cylinders:
-    """Return cylinders in any pose in the frames of their runs."""
-    return Cylinders(
-        center=frames.placed(fields[:3]),
-        axis=frames.turned(fields[3:6]),
-        half=fields[6],
-        radius=fields[7],
-    )
-
-
-def _twice(values: FloatArray) -> FloatArray:
-    """Return the values twice over."""
-    return np.concatenate((values, values))
+def _dot(a: FloatArray, b: FloatArray) -> FloatArray:
+    """Return scalar products of columns of vectors."""
+    parts = a * b
+    return np.asarray(parts[0] + parts[1] + parts[2])

@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 from core.geometry.shapes import FloatArray
 
 __all__ = [
-    "Edges",
     "corner_band",
     "cut_edges",
     "nearest_on_edges",
@@ -22,10 +21,10 @@ __all__ = [
     "square_reach",
 ]
 
-Edges = tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]
 Band = tuple[FloatArray, FloatArray]
 _STEEP = 1e-12
 _NOTHING = 1e-200
+_HUGE = 1e300
 
 
 def square_reach(rho: FloatArray, reach: FloatArray) -> FloatArray:
@@ -63,15 +62,15 @@ def span_band(
     `v* = sign(dv dw) (side + D |dw| / length)`, clipped to the edge.
     """
     length = np.sqrt(dv * dv + dw * dw)
-    turn = np.sign(dv) * np.sign(dw)
-    best = turn * (side + reach * _divided(np.abs(dw), length))
+    best = np.sign(dv) * np.sign(dw) * (side + reach * _divided(np.abs(dw), length))
     upright = np.abs(dv) < _NOTHING
     step = np.where(upright, 1.0, dv)
     end = v + dv
     v_hi, t_hi = _stop(best, v, end, step)
     v_lo, t_lo = _stop(-best, v, end, step)
-    v_hi, t_hi = np.where(upright, v, v_hi), np.where(upright, dw > 0.0, t_hi)
-    v_lo, t_lo = np.where(upright, v, v_lo), np.where(upright, dw < 0.0, t_lo)
+    if upright.any():
+        v_hi, t_hi = np.where(upright, v, v_hi), np.where(upright, dw > 0.0, t_hi)
+        v_lo, t_lo = np.where(upright, v, v_lo), np.where(upright, dw < 0.0, t_lo)
     return _band(
         w + t_lo * dw,
         square_reach(np.maximum(np.abs(v_lo) - side, 0.0), reach),
@@ -93,8 +92,8 @@ def _stop(
 
 
 def cut_edges(
-    edges: Edges, axis: int, low: FloatArray, high: FloatArray
-) -> tuple[Edges, NDArray[np.bool_]]:
+    edges: FloatArray, axis: int, low: FloatArray, high: FloatArray
+) -> tuple[tuple[FloatArray, ...], NDArray[np.bool_]]:
     """Cut edges to `[low, high]` along an axis; say which have nothing left."""
     start, along = edges[axis], edges[axis + 3]
     level = along == 0.0
@@ -113,7 +112,7 @@ def cut_edges(
 
 
 def corner_band(
-    edges: Edges, corner_u: FloatArray, corner_v: FloatArray, reach: FloatArray
+    edges: FloatArray, corner_u: FloatArray, corner_v: FloatArray, reach: FloatArray
 ) -> Band:
     """Return the band of an edge against one corner of the rectangle.
 
@@ -145,55 +144,39 @@ def corner_band(
     )
 
 
-Slab = tuple[FloatArray, FloatArray, FloatArray, FloatArray]
-
-
-def nearest_on_edges(slabs: list[Slab]) -> tuple[FloatArray, FloatArray]:
+def nearest_on_edges(
+    start: FloatArray, along: FloatArray, low: FloatArray, high: FloatArray
+) -> tuple[FloatArray, FloatArray]:
     """Return where on an edge it is nearest to a box, and the squared distance.
 
-    Each slab is the start and direction of the edge along one axis and the two
-    sides of the box there. The squared distance is convex and made of parabolas;
+    All are `(k, ...)` for k axes: start and direction of the edge, and the two
+    sides of the box. The squared distance is convex and made of parabolas;
     its derivative is monotone and straight between the places where the edge passes
     the sides, so its root is bracketed by those places and interpolated. Where the
     least distance is found along a stretch, its first place is returned.
     """
-    t_low, g_low, t_high, g_high = _bracket(slabs)
-    width = g_high - g_low
-    inner = (g_low < 0.0) & (width > 0.0)
-    share = np.where(inner, -g_low / np.where(inner, width, 1.0), g_low < 0.0)
-    t = t_low + (t_high - t_low) * np.minimum(share, 1.0)
-    square = np.zeros(())
-    for start, along, low, high in slabs:
-        place = start + t * along
-        out = place - np.minimum(np.maximum(place, low), high)
-        square = square + out * out
-    return t, square
-
-
-def _bracket(
-    slabs: list[Slab],
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Return the straight piece of the derivative that holds the root."""
-    t_low, t_high = np.zeros(()), np.ones(())
-    g_low, g_high = _derivative(slabs, t_low), _derivative(slabs, t_high)
-    for start, along, low, high in slabs:
-        step = np.where(along == 0.0, 1.0, along)
-        for side in (low, high):
-            t = np.minimum(np.maximum((side - start) / step, 0.0), 1.0)
-            g = _derivative(slabs, t)
-            below = g < 0.0
-            raise_low = below & (t > t_low)
-            drop_high = ~below & (t < t_high)
-            t_low, g_low = np.where(raise_low, t, t_low), np.where(raise_low, g, g_low)
-            t_high = np.where(drop_high, t, t_high)
-            g_high = np.where(drop_high, g, g_high)
-    return t_low, g_low, t_high, g_high
-
-
-def _derivative(slabs: list[Slab], t: FloatArray) -> FloatArray:
-    """Return half the derivative of the squared distance at t."""
-    total = np.zeros(())
-    for start, along, low, high in slabs:
-        place = start + t * along
-        total = total + along * (place - np.minimum(np.maximum(place, low), high))
-    return total
+    count = start.shape[0]
+    step = np.where(along == 0.0, 1.0, along)
+    t = np.zeros((2 * count + 2, *start.shape[1:]))
+    t[-1] = 1.0
+    np.divide(low - start, step, out=t[1 : count + 1])
+    np.divide(high - start, step, out=t[count + 1 : -1])
+    np.minimum(np.maximum(t, 0.0, out=t), 1.0, out=t)
+    slope = np.zeros(t.shape)
+    for k in range(count):
+        place = t * along[k]
+        place += start[k]
+        place -= np.minimum(np.maximum(place, low[k]), high[k])
+        place *= along[k]
+        slope += place
+    below = slope < 0.0
+    first = np.where(below, t, 0.0).max(axis=0)
+    last = np.where(below, 1.0, t).min(axis=0)
+    falls = np.where(below, slope, -_HUGE).max(axis=0)
+    rises = np.where(below, _HUGE, slope).min(axis=0)
+    best = first + (last - first) * (falls / (falls - rises))
+    place = start + best * along
+    place -= np.minimum(np.maximum(place, low), high)
+    place *= place
+    square = place[0] + place[1]
+    return best, square if count == 2 else square + place[2]

@@ -1,69 +1,14 @@
-"""How the features of many solids lie in arrays, and how they are gathered back."""
+"""How the features of many solids lie end to end, and how they are gathered back."""
 
 from dataclasses import dataclass
-from typing import Protocol
 
 import numpy as np
 
 from core.geometry.shapes import FloatArray, IntArray
 
-__all__ = ["Index", "Layout", "Ragged", "Stacked", "ragged"]
-
-Index = IntArray | tuple[slice, IntArray]
+__all__ = ["Ragged", "ragged"]
 
 _TIE = 1e-12
-
-
-class Layout(Protocol):
-    """Features of solids: solid values go out to them, feature values come back."""
-
-    def spread(self, values: FloatArray) -> FloatArray:
-        """Return one value per solid so that it broadcasts over its features."""
-        ...
-
-    def least(self, values: FloatArray) -> FloatArray:
-        """Return the least of the values of each solid."""
-        ...
-
-    def most(self, values: FloatArray) -> FloatArray:
-        """Return the greatest of the values of each solid."""
-        ...
-
-    def lowest_best(self, score: FloatArray, height: FloatArray) -> IntArray:
-        """Return the flat place of the least score, the lowest of equal ones."""
-        ...
-
-    def take(self, rows: IntArray) -> tuple["Layout", Index]:
-        """Return the layout of some solids and the index of their features."""
-        ...
-
-
-@dataclass(frozen=True, slots=True)
-class Stacked:
-    """As many features for each solid: arrays `(features, solids)`."""
-
-    def spread(self, values: FloatArray) -> FloatArray:
-        """Return the values as they are: they broadcast."""
-        return values
-
-    def least(self, values: FloatArray) -> FloatArray:
-        """Return the least of each column."""
-        return np.asarray(values.min(axis=0))
-
-    def most(self, values: FloatArray) -> FloatArray:
-        """Return the greatest of each column."""
-        return np.asarray(values.max(axis=0))
-
-    def lowest_best(self, score: FloatArray, height: FloatArray) -> IntArray:
-        """Return the flat place of the least score, the lowest of equal ones."""
-        tie = score <= score.min(axis=0) * (1.0 + _TIE)
-        row = np.where(tie, height, np.inf).argmin(axis=0)
-        count = score.shape[1]
-        return np.asarray(row * count + np.arange(count))
-
-    def take(self, rows: IntArray) -> tuple[Layout, Index]:
-        """Return the layout of some columns and their index."""
-        return self, (slice(None), rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,9 +18,16 @@ class Ragged:
     owner: IntArray
     starts: IntArray
 
+    @classmethod
+    def of(cls, counts: IntArray) -> "Ragged":
+        """Return the layout of solids with so many features each."""
+        starts = np.zeros(counts.size + 1, dtype=np.int64)
+        counts.cumsum(out=starts[1:])
+        return cls(np.arange(counts.size).repeat(counts), starts)
+
     def spread(self, values: FloatArray) -> FloatArray:
         """Return the value of the owner of each feature."""
-        return np.asarray(values[self.owner])
+        return np.asarray(values.take(self.owner, axis=-1))
 
     def least(self, values: FloatArray) -> FloatArray:
         """Return the least of each part."""
@@ -86,16 +38,26 @@ class Ragged:
         return np.asarray(np.maximum.reduceat(values, self.starts[:-1]))
 
     def lowest_best(self, score: FloatArray, height: FloatArray) -> IntArray:
-        """Return the flat place of the least score, the lowest of equal ones."""
+        """Return the place of the least score, the lowest of equal ones."""
         tie = score <= self.spread(self.least(score)) * (1.0 + _TIE)
         key = np.where(tie, height, np.inf)
         place = np.flatnonzero(key == self.spread(self.least(key)))
+        if place.size == self.starts.size - 1:
+            return place
         owner = self.owner[place]
         first = np.ones(owner.size, dtype=np.bool_)
         first[1:] = owner[1:] != owner[:-1]
         return np.asarray(place[first])
 
-    def take(self, rows: IntArray) -> tuple[Layout, Index]:
+    def joined(self, other: "Ragged") -> "Ragged":
+        """Return the layout with the solids of another one after it."""
+        count = self.starts.size - 1
+        return Ragged(
+            np.concatenate((self.owner, other.owner + count)),
+            np.concatenate((self.starts, other.starts[1:] + self.owner.size)),
+        )
+
+    def take(self, rows: IntArray) -> tuple["Ragged", IntArray]:
         """Return the layout of some solids and the index of their features."""
         return ragged(self.starts, rows)
 
@@ -123,8 +85,7 @@ def ragged(starts: IntArray, rows: IntArray) -> tuple[Ragged, IntArray]:
     >>> ragged(np.array([0, 2, 5]), np.array([1, 0]))[1]
     array([2, 3, 4, 0, 1])
     """
-    counts = starts[rows + 1] - starts[rows]
-    begins = np.concatenate(([0], np.cumsum(counts)))
-    owner = np.repeat(np.arange(rows.size), counts)
-    index = np.arange(begins[-1]) + (starts[rows] - begins[:-1])[owner]
-    return Ragged(owner, begins), index
+    begins = starts[rows]
+    layout = Ragged.of(starts[rows + 1] - begins)
+    shift = begins - layout.starts[:-1]
+    return layout, np.arange(layout.owner.size) + shift[layout.owner]

@@ -8,157 +8,186 @@ from numpy.typing import NDArray
 
 from core.geometry.shapes import FloatArray, IntArray
 
-__all__ = ["BoolArray", "Frames", "Gap", "Placed", "Reach", "Room"]
+__all__ = [
+    "Band",
+    "BoolArray",
+    "Frames",
+    "Gap",
+    "Placed",
+    "Reach",
+    "Room",
+    "columns",
+    "touching",
+]
 
 BoolArray = NDArray[np.bool_]
+Band = tuple[FloatArray, FloatArray]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Frames:
-    """One run frame per pair: origin [in] and the axes u, v, w [-], each `(3, n)`."""
+    """One run frame per pair: origin `(3, n)` [in] and the axes u, v, w [-].
+
+    The axes are `(3, 3, n)`: first the axis, then its part along x, y, z.
+    """
 
     origin: FloatArray
-    u: FloatArray
-    v: FloatArray
-    w: FloatArray
+    axes: FloatArray
+
+    @property
+    def u(self) -> FloatArray:
+        """Return the axes along the runs."""
+        return np.asarray(self.axes[0])
+
+    @property
+    def v(self) -> FloatArray:
+        """Return the axes across."""
+        return np.asarray(self.axes[1])
+
+    @property
+    def w(self) -> FloatArray:
+        """Return the axes upward."""
+        return np.asarray(self.axes[2])
 
     def take(self, rows: IntArray) -> "Frames":
         """Return the frames at the given rows."""
-        return Frames(
-            origin=self.origin[:, rows],
-            u=self.u[:, rows],
-            v=self.v[:, rows],
-            w=self.w[:, rows],
+        return Frames(self.origin[:, rows], self.axes[:, :, rows])
+
+    def turned(self, along: FloatArray) -> FloatArray:
+        """Return directions `(3, ..., n)` of the room in the frames."""
+        axes = self.axes if along.ndim == 2 else self.axes[:, :, None]
+        return np.asarray(
+            axes[:, 0] * along[0] + axes[:, 1] * along[1] + axes[:, 2] * along[2]
         )
 
-    def turned(self, along: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return directions `(3, ...)` of the room in the frames."""
-        return (
-            _dot(self.u, along),
-            _dot(self.v, along),
-            _dot(self.w, along),
-        )
+    def placed(self, point: FloatArray) -> FloatArray:
+        """Return points `(3, n)` of the room in the frames."""
+        return self.turned(point - self.origin)
 
-    def placed(self, point: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return points `(3, ...)` of the room in the frames."""
-        return self.turned(
-            np.stack([point[axis] - self.origin[axis] for axis in range(3)])
-        )
-
-    def in_room(self, u: FloatArray, v: FloatArray, w: FloatArray) -> FloatArray:
-        """Return points of the frames as points of the room, `(3, n)`."""
-        return np.stack(
-            [
-                self.origin[axis]
-                + (u * self.u[axis] + v * self.v[axis] + w * self.w[axis])
-                for axis in range(3)
-            ]
-        )
+    def in_room(self, point: FloatArray) -> FloatArray:
+        """Return points `(3, n)` of the frames as points of the room."""
+        u, v, w = self.axes
+        return np.asarray(self.origin + (u * point[0] + v * point[1] + w * point[2]))
 
 
-def _dot(a: FloatArray, b: FloatArray) -> FloatArray:
-    """Return the scalar products of two columns of vectors."""
-    return np.asarray(a[0] * b[0] + a[1] * b[1] + a[2] * b[2])
+def columns(*parts: FloatArray) -> FloatArray:
+    """Return rows of equal length as one block."""
+    block = np.zeros((len(parts), parts[0].size))
+    for row, part in zip(block, parts, strict=True):
+        row[:] = part
+    return block
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Reach:
     """A level rectangle that moves upward, and how near counts as met, per pair.
 
-    `[first, last]` in u by `[-side, side]` in v, all [in]; `reach` is from the
-    rectangle to the surface of the solid [in].
+    The rows of the block are `first`, `last` in u and `side` in v (both ways), all
+    [in], and `reach` from the rectangle to the surface of the solid [in].
     """
 
-    first: FloatArray
-    last: FloatArray
-    side: FloatArray
-    reach: FloatArray
+    block: FloatArray
+
+    @property
+    def first(self) -> FloatArray:
+        """Return where the rectangle begins."""
+        return np.asarray(self.block[0])
+
+    @property
+    def last(self) -> FloatArray:
+        """Return where the rectangle ends."""
+        return np.asarray(self.block[1])
+
+    @property
+    def side(self) -> FloatArray:
+        """Return how far the rectangle reaches to both sides."""
+        return np.asarray(self.block[2])
+
+    @property
+    def reach(self) -> FloatArray:
+        """Return how near counts as met."""
+        return np.asarray(self.block[3])
 
     def take(self, rows: IntArray) -> "Reach":
         """Return the values at the given rows."""
-        return Reach(
-            first=self.first[rows],
-            last=self.last[rows],
-            side=self.side[rows],
-            reach=self.reach[rows],
-        )
+        return Reach(self.block[:, rows])
 
-    def twice(self) -> "Reach":
-        """Return the values twice over."""
-        return Reach(
-            first=np.concatenate((self.first, self.first)),
-            last=np.concatenate((self.last, self.last)),
-            side=np.concatenate((self.side, self.side)),
-            reach=np.concatenate((self.reach, self.reach)),
-        )
+    def grown(self, rounding: FloatArray) -> "Reach":
+        """Return the rectangle with a wider reach."""
+        block = self.block.copy()
+        block[3] += rounding
+        return Reach(block)
+
+    def joined(self, other: "Reach") -> "Reach":
+        """Return the values and those of another one after them."""
+        return Reach(np.concatenate((self.block, other.block), axis=1))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Room:
-    """The box that the bare body of the run sweeps, in its frame, per pair [in]."""
+    """The box that the bare body of the run sweeps, in its frame, per pair [in].
 
-    first: FloatArray
-    last: FloatArray
-    side: FloatArray
-    low: FloatArray
-    high: FloatArray
+    The rows of the block are its two sides in u, in v and in w.
+    """
+
+    block: FloatArray
+
+    @property
+    def sides(self) -> list[Band]:
+        """Return the two sides along each axis."""
+        u0, u1, v0, v1, w0, w1 = self.block
+        return [(u0, u1), (v0, v1), (w0, w1)]
 
     def take(self, rows: IntArray) -> "Room":
         """Return the values at the given rows."""
-        return Room(
-            first=self.first[rows],
-            last=self.last[rows],
-            side=self.side[rows],
-            low=self.low[rows],
-            high=self.high[rows],
-        )
+        return Room(self.block[:, rows])
 
-    def nearest(
-        self, u: FloatArray, v: FloatArray, w: FloatArray
-    ) -> tuple[FloatArray, FloatArray, FloatArray]:
-        """Return the points of the box nearest to the given points."""
-        return (
-            np.minimum(np.maximum(u, self.first), self.last),
-            np.minimum(np.maximum(v, -self.side), self.side),
-            np.minimum(np.maximum(w, self.low), self.high),
+    def nearest(self, point: FloatArray) -> FloatArray:
+        """Return the points `(3, n)` of the box nearest to the given points."""
+        return np.asarray(
+            np.minimum(np.maximum(point, self.block[::2]), self.block[1::2])
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Gap:
     """Distance of a solid to the swept body and its nearest point, per pair [in].
 
-    `apart` is 0 where they overlap; u, v, w is the nearest point of the surface.
+    `apart` is 0 where they overlap; `point` is `(3, n)`, on the surface.
     """
 
     apart: FloatArray
-    u: FloatArray
-    v: FloatArray
-    w: FloatArray
+    point: FloatArray
 
 
 class Placed(Protocol):
-    """Solids of one kind, each in the frame of its run."""
-
-    @property
-    def gap_shows_overlap(self) -> bool:
-        """Whether a gap of 0 is found wherever solid and bare body overlap."""
-        ...
+    """Solids, each in the frame of its run."""
 
     def take(self, rows: IntArray) -> "Placed":
         """Return the solids at the given rows."""
         ...
 
-    def band(self, at: Reach) -> tuple[FloatArray, FloatArray]:
+    def band(self, at: Reach) -> Band:
         """Return the heights of the rectangle that meet; `hi < lo` where none do."""
         ...
 
-    def stations(
-        self, at: Reach, low: FloatArray, high: FloatArray
-    ) -> tuple[FloatArray, FloatArray]:
+    def stations(self, at: Reach, low: FloatArray, high: FloatArray) -> Band:
         """Return the u that meet at heights in `[low, high]`, past the ends too."""
+        ...
+
+    def stations_and_touch(
+        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
+    ) -> tuple[Band, Band]:
+        """Return the stations, and the touching bands of some rows."""
         ...
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
         ...
+
+
+def touching(at: Reach, rows: IntArray) -> Reach:
+    """Return the bare rectangles of some rows, to be touched."""
+    bare = at.take(rows)
+    bare.block[3] = 0.0
+    return bare

@@ -17,15 +17,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.geometry.kernels.cylinder import Cylinders, place_cylinders
+from core.geometry.kernels.cylinder import Cylinders
 from core.geometry.kernels.cylinder_gap import cylinder_gap
-from core.geometry.kernels.placed import BoolArray, Frames, Gap, Reach, Room
+from core.geometry.kernels.placed import (
+    Band,
+    BoolArray,
+    Gap,
+    Reach,
+    Room,
+    columns,
+    touching,
+)
 from core.geometry.kernels.roots import closed_in
 from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["TiltedCylinders", "place_tilted_cylinders"]
 
-Band = tuple[FloatArray, FloatArray]
 _MOST_STEPS = 100
 _SIDEWAYS_STEPS = 60
 _ZERO = 1e-12
@@ -35,40 +42,56 @@ _NOTHING = 1e-200
 _NARROW = 4e-16
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class TiltedCylinders:
     """Cylinders in any pose, measured against runs."""
 
     solids: Cylinders
 
-    @property
-    def gap_shows_overlap(self) -> bool:
-        """Return False: a body may pierce the solid beside its edges."""
-        return False
-
     def take(self, rows: IntArray) -> "TiltedCylinders":
         """Return the solids at the given rows."""
-        return TiltedCylinders(solids=self.solids.take(rows))
+        return TiltedCylinders(self.solids.take(rows))
 
     def band(self, at: Reach) -> Band:
         """Return the heights of the rectangle that meet; `hi < lo` where none do."""
+        both = self.solids.joined(self.solids.mirrored())
+        tops = _top(both, at.joined(at))
         count = at.side.size
-        tops = _top(self.solids.and_mirrored(), at.twice())
         return -tops[count:], tops[:count]
 
     def stations(self, at: Reach, low: FloatArray, high: FloatArray) -> Band:
         """Return the u that meet at heights in `[low, high]`, past the ends too."""
-        level = Reach(first=low, last=high, side=at.side, reach=at.reach)
-        return TiltedCylinders(solids=self.solids.swapped()).band(level)
+        level = Reach(columns(low, high, at.side, at.reach))
+        return TiltedCylinders(self.solids.swapped()).band(level)
+
+    def stations_and_touch(
+        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
+    ) -> tuple[Band, Band]:
+        """Return the stations, and the touching bands of some rows."""
+        level = Reach(columns(low, high, at.side, at.reach))
+        both = self.solids.swapped().joined(self.solids.take(touched))
+        lo, hi = TiltedCylinders(both).band(level.joined(touching(at, touched)))
+        count = low.size
+        return (lo[:count], hi[:count]), (lo[count:], hi[count:])
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
         return cylinder_gap(self.solids, room)
 
 
-def place_tilted_cylinders(fields: FloatArray, frames: Frames) -> TiltedCylinders:
-    """Return cylinders in any pose in the frames of their runs."""
-    return TiltedCylinders(solids=place_cylinders(fields, frames))
+def place_tilted_cylinders(fields: FloatArray, local: FloatArray) -> TiltedCylinders:
+    """Return cylinders in any pose in the frames of their runs.
+
+    Parameters
+    ----------
+    fields : FloatArray, shape (15, n)
+        The numbers of the solids.
+    local : FloatArray, shape (3, 5, n)
+        The same as points and directions in the frames.
+    """
+    return TiltedCylinders(
+        Cylinders(np.concatenate((local[:, 0], local[:, 1], fields[6:8])))
+    )
 
 
 def _top(solids: Cylinders, at: Reach) -> FloatArray:
@@ -233,8 +256,10 @@ class _Outline:
 
     A direction is `n = cos(d) a + sin(d) e`, `a` that of the axis and `e` a quarter
     turn to the right of it, told by `q = tan(d / 2)`: near `q = 0` no digit of it is
-    lost, however flat the ellipse. All are columns of one block `(6, n)`: half axes
-    `radius` along e and `radius * sqrt(flat)` along a.
+    lost, however flat the ellipse. The rows of the block: where the centre
+    is across from the rectangle, the half axis along e, the square of the one along a
+    by it, how far e and a point across, the reach, how much of the axis is seen, and
+    on which side of the solid the cap is.
     """
 
     block: FloatArray
@@ -286,12 +311,15 @@ def _outlines(solids: Cylinders, at: Reach, between: Band) -> tuple[_Outline, Ba
     length = np.sqrt(av * av + aw * aw)
     seen = length > 0.0
     shown = np.where(seen, length, 1.0)
-    sign = np.where(av * x + aw * y < 0.0, -1.0, 1.0) / shown
-    axis_v, axis_w = sign * av, np.where(seen, sign * aw, 1.0)
+    sign = np.where(av * x + aw * y < 0.0, -1.0, 1.0)
+    axis_v, axis_w = sign * av / shown, np.where(seen, sign * aw / shown, 1.0)
     middle = solids.center[1] + solids.half * length * axis_v
     middle = middle + at.side * np.sign(x)
-    columns = (middle, solids.radius, au * au, axis_w, axis_v, at.reach)
-    return _Outline(block=np.stack(columns)), (axis_v, axis_w)
+    cap = np.where(seen, sign, 0.0)
+    block = columns(
+        middle, solids.radius, au * au, axis_w, axis_v, at.reach, length, cap
+    )
+    return _Outline(block=block), (axis_v, axis_w)
 
 
 def _close_in(
@@ -325,20 +353,17 @@ def _close_in(
 
 def _dual_top(solids: Cylinders, at: Reach, outline: _Outline, q: FloatArray) -> Band:
     """Return the bound on the top from one direction, and its contact."""
-    _, radius, flat, ev, av, reach = outline.block
+    _, radius, flat, ev, av, reach, length, cap = outline.block
     s, square = q + q, q * q
     c, w = 1.0 - square, 1.0 + square
     root = np.sqrt(s * s + flat * (c * c) + _NOTHING)
     x, y = ev * s + av * c, ev * c - av * s
-    au, length = solids.axis[0], np.sqrt(np.maximum(1.0 - flat, 0.0))
-    sign = np.where(av * solids.axis[1] + ev * solids.axis[2] < 0.0, -1.0, 1.0)
     lift = solids.center[1] * x + solids.center[2] * y + at.side * np.abs(x)
     lift = lift + solids.half * length * c + radius * root + reach * w
     up = y > 0.0
     height = np.where(up, lift / np.where(up, y, 1.0), np.inf)
-    sign = np.where(flat < 1.0, sign, 0.0)
-    shift = solids.half * sign - radius * sign * length * (c / root)
-    return height, solids.center[0] + au * shift
+    shift = cap * (solids.half - radius * length * (c / root))
+    return height, solids.center[0] + solids.axis[0] * shift
 
 
 def _end_top(
