@@ -46,12 +46,17 @@ class Finding:
 
 
 _ORDER = {outcome: place for place, outcome in enumerate(Outcome)}
+_SMALL = 1e-9  # a limit of nothing
 
 
 def rank(finding: Finding) -> tuple[int, int, float, str, str, str]:
-    """Return the sort key that puts what is worst first."""
+    """Return the sort key that puts what is worst first.
+
+    Within one urgency it goes by how much of its limit a value is off, so that
+    pounds and inches can be compared.
+    """
     shortfall = (
-        abs(finding.value - finding.limit)
+        abs(finding.value - finding.limit) / max(abs(finding.limit), _SMALL)
         if finding.value is not None and finding.limit is not None
         else 0.0
     )
