@@ -287,7 +287,7 @@ class Session(QObject):
             If a scan in it has no mesh; nothing is changed then.
         """
         before = self.document
-        if after.barn is before or not after.what:
+        if after.barn == before:
             self.preview(None)
             return
         meshes = self._meshes_of(after.barn)

@@ -25,7 +25,7 @@ from core.drawing.records import Grip, Handle
 from core.model.barn import Barn
 from core.placement.runs import point_at
 from tests.specimens import plain_barn
-from viewer.app.start import application
+from viewer.app.start import application, spare_pauses
 from viewer.app.window import MainWindow
 from viewer.paper.canvas import Canvas
 from viewer.preferences import Preferences
@@ -182,6 +182,8 @@ def main(write: Callable[[str], object] = sys.stdout.write) -> int:
         for name in parsed.barns or ["plain barn of the tests"]:
             file = open_barn(name) if parsed.barns else BarnFile(barn=plain_barn())
             window = show(file, Path(folder))
+            window.session.warm_up()
+            spare_pauses()
             write(f"{name} on {app.platformName()}, {parsed.frames} frames each\n")
             for times in measure(window, frames=parsed.frames):
                 missed |= times.p99 > GOAL

@@ -1,5 +1,6 @@
 """Starting the window: application, settings, hooks, the first barn."""
 
+import gc
 import os
 import sys
 from functools import partial
@@ -14,11 +15,21 @@ from viewer.app.window import MainWindow
 from viewer.preferences import Preferences
 from viewer.session import Session
 
-__all__ = ["application", "run", "settings"]
+__all__ = ["application", "run", "settings", "spare_pauses"]
 
 _WARM_UP = 300  # after which the process for checks is started [ms]
 # which OpenGL binding goes with which window system; must be known before any import
 _BINDINGS = {"xcb": "glx", "wayland": "egl"}
+
+
+def spare_pauses() -> None:
+    """Keep the collector from going through everything in the middle of a drag.
+
+    What is there by now stays for good; what a drag makes is freed by counting.
+    """
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 100)
 
 
 def application(arguments: list[str]) -> QApplication:
@@ -57,7 +68,11 @@ def run(path: str | None = None) -> int:
     window.show()
     if path is not None:
         window.open_path(path)
+    else:
+        window.show_start()
+    window.care.offer_recovery()
     QTimer.singleShot(_WARM_UP, window.session.warm_up)
+    spare_pauses()
     code = app.exec()
     hooks.remove()
     return code

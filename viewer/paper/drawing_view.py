@@ -5,8 +5,9 @@ and asks the session for what comes of them.
 """
 
 from abc import abstractmethod
+from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
@@ -15,7 +16,7 @@ from core.drawing.memo import Memo
 from core.drawing.records import Drawing
 from core.drawing.shown import Shown
 from core.errors import LiftlaneError
-from core.geometry.shapes import Vec2
+from core.geometry.shapes import Vec2, Vec3
 from core.model.barn import Barn
 from core.rules.finding import Outcome
 from viewer.paper.canvas import Canvas
@@ -28,6 +29,8 @@ from viewer.tools.pointer import Pointer
 from viewer.tools.steps import Stage, Step
 
 __all__ = ["DrawingView"]
+
+_SIGHT = 48.0  # what is brought into sight is at least so far inside [px]
 
 
 class DrawingView(QWidget):
@@ -145,6 +148,21 @@ class DrawingView(QWidget):
         self._nothing.hide()
         self._drawing = drawing
         self.canvas.show_drawing(drawing, self._look(), session.style)
+
+    def bring_into_sight(self, points: Sequence[Vec3]) -> None:
+        """Move the sheet so that a place of the room [in] is well inside it."""
+        drawing, canvas = self.drawing, self.canvas
+        if drawing is None or not points:
+            return
+        x, y, z = (sum(axis) / len(points) for axis in zip(*points, strict=True))
+        at = canvas.to_pixels(drawing.frame.point((x, y, z)))
+        size = canvas.viewport().size()
+        inside = QRectF(0.0, 0.0, size.width(), size.height()).adjusted(
+            _SIGHT, _SIGHT, -_SIGHT, -_SIGHT
+        )
+        if not inside.contains(at):
+            off = inside.center() - at
+            canvas.pan(off.x(), off.y())
 
     def _show_nothing(self, why: str) -> None:
         self._drawing = None

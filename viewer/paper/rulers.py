@@ -18,7 +18,7 @@ _MILLIMETRE = 1.0 / 25.4  # [in]
 # steps of the long ticks with the number of parts between two
 _FEET_STEPS = (
     (1.0, 4), (3.0, 3), (6.0, 6), (12.0, 4), (24.0, 4), (60.0, 5), (120.0, 10),
-    (240.0, 4), (600.0, 5), (1200.0, 10),
+    (240.0, 4), (600.0, 5), (1200.0, 10), (2400.0, 4), (6000.0, 5),
 )  # fmt: skip
 _METRIC_STEPS = tuple(
     (step * 10.0**power * _MILLIMETRE, parts)

@@ -1,0 +1,78 @@
+"""The process that checks: newest wins, it agrees, it can die."""
+
+from collections.abc import Iterator
+
+import pytest
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from core.analysis.analyse import analyse
+from core.model import edits
+from tests.specimens import plain_barn
+from viewer.checking import Checked, Checker, reshared
+
+pytestmark = pytest.mark.gui
+
+
+@pytest.fixture
+def checker(qapp: QApplication) -> Iterator[Checker]:
+    made = Checker()
+    yield made
+    made.close()
+    made.deleteLater()
+    qapp.processEvents()
+
+
+def test_what_is_equal_is_the_same_object_again() -> None:
+    old, new = plain_barn(), plain_barn()
+    new = edits.move_support(new, "support-1-2", station=200.0).barn
+    shared = reshared(old, new)
+    assert shared == new
+    assert shared.room is old.room
+    assert shared.runs[1] is old.runs[1]
+    assert shared.runs[0] is not old.runs[0]
+    assert shared.runs[0].supports[0] is old.runs[0].supports[0]
+
+
+def test_of_many_barns_the_first_and_the_newest_are_checked(
+    checker: Checker, qtbot: QtBot
+) -> None:
+    first = plain_barn()
+    barns = [
+        edits.move_support(first, "support-1-2", station=170.0 + k).barn
+        for k in range(9)
+    ]
+    answers: list[Checked] = []
+    checker.checked.connect(answers.append)
+    for barn in barns:
+        checker.check(barn, {})
+    qtbot.waitUntil(lambda: len(answers) == 2, timeout=30_000)
+    assert answers[0].report.barn is barns[0]
+    assert answers[1].report.barn is barns[-1]
+    # second method: an analysis in this process that keeps nothing
+    whole = analyse(barns[-1]).report
+    assert answers[1].report.findings == whole.findings
+    assert {k: r.blocked for k, r in answers[1].report.runs.items()} == {
+        k: r.blocked for k, r in whole.runs.items()
+    }
+
+
+def test_a_dropped_check_is_not_told_of(checker: Checker, qtbot: QtBot) -> None:
+    answers: list[Checked] = []
+    checker.checked.connect(answers.append)
+    checker.check(plain_barn(), {})
+    checker.drop()
+    qtbot.waitUntil(lambda: not checker.is_busy, timeout=30_000)
+    assert answers == []
+
+
+def test_a_dead_process_is_told_of_and_a_new_one_takes_its_place(
+    checker: Checker, qtbot: QtBot
+) -> None:
+    with qtbot.waitSignal(checker.checked, timeout=30_000):
+        checker.check(plain_barn(), {})
+    with qtbot.waitSignal(checker.failed, timeout=30_000):
+        checker.check(plain_barn(), {})
+        checker._process.kill()
+    with qtbot.waitSignal(checker.checked, timeout=30_000):
+        checker.check(plain_barn(), {})
