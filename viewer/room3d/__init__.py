@@ -1,0 +1,1 @@
+"""The whole room in space: orbit it, walk through it, click what is in it."""
