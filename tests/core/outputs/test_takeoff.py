@@ -1,0 +1,114 @@
+"""Quantities against a count of the sample files as plain JSON, without the model."""
+
+from collections import Counter
+from typing import Any
+
+import pytest
+
+from core.analysis.analyse import Analysis
+from core.outputs.rigging import CABLE_END, KNOT, rope_cuts
+from core.outputs.takeoff import KERF, items_table, run_pieces, take_off
+from core.placement.runs import run_length
+
+# the parts that a file may leave out, from the barn file's schema
+_SUPPORT = {
+    "anchor": "screw-eye-lag-1-4x3",
+    "pulley": "drop-pulley-40",
+    "insulator": "rod-insulator-6",
+    "clamp": "cable-clamp-3-16",
+}
+_TURN = {"part": "turning-pulley-175", "anchor": "screw-eye-lag-3-8x4"}
+
+
+def counted(raw: dict[str, Any]) -> Counter[str]:
+    """Count the parts that hang in a barn, from its file alone."""
+    found: Counter[str] = Counter()
+    for run in raw["runs"]:
+        found[f"cap-{run.get('tube', 'emt-3-4')}"] += 2
+        for support in run.get("supports", []):
+            found.update(support.get(key, part) for key, part in _SUPPORT.items())
+    for hoist in raw["hoists"]:
+        found[hoist["winch"].get("part", "hand-winch-1000")] += 1
+        found[hoist.get("turnbuckle", "turnbuckle-3-8")] += 1
+        if hoist.get("parts", 1) == 2:
+            found[hoist.get("block", "snatch-block-3")] += 1
+        for cable in hoist["cables"]:
+            for turn in cable.get("turns", []):
+                found.update(turn.get(key, part) for key, part in _TURN.items())
+    return found
+
+
+def test_quantities_equal_an_independent_count(
+    sample: tuple[Analysis, dict[str, Any]],
+) -> None:
+    analysis, raw = sample
+    wanted = counted(raw)
+    needed: Counter[str] = Counter()
+    for item in take_off(analysis):
+        if item.part in wanted:
+            needed[item.part] += round(item.needed)
+    assert needed == wanted
+
+
+def test_pieces_fill_each_run_and_none_is_longer_than_a_stick(
+    sample: tuple[Analysis, dict[str, Any]],
+) -> None:
+    analysis, _ = sample
+    for run in analysis.report.barn.runs:
+        pieces = run_pieces(analysis, run)
+        assert sum(p.length for p in pieces) == pytest.approx(run_length(run))
+        assert all(0 < p.length <= run.stick_length + 1e-6 for p in pieces)
+
+
+def test_sticks_hold_all_pieces(sample: tuple[Analysis, dict[str, Any]]) -> None:
+    analysis, _ = sample
+    runs = analysis.report.barn.runs
+    bought = {i.part: i.needed for i in take_off(analysis) if i.unit == "stick"}
+    for tube in {run.tube for run in runs}:
+        mine = [run for run in runs if run.tube == tube]
+        total = sum(run_length(run) for run in mine)
+        stick = mine[0].stick_length
+        # second method: no plan needs fewer than length over stick
+        assert bought[tube] >= total / stick - 1e-9
+        assert bought[tube] <= sum(len(run_pieces(analysis, run)) for run in mine)
+    assert KERF > 0
+
+
+def test_joints_are_one_less_than_pieces(plain: Analysis) -> None:
+    runs = plain.report.barn.runs
+    wanted = sum(len(run_pieces(plain, run)) - 1 for run in runs)
+    items = {i.part: i for i in take_off(plain)}
+    assert items[runs[0].joint].needed == wanted
+
+
+def test_small_parts_have_a_spare_and_winches_none(plain: Analysis) -> None:
+    items = {item.part: item for item in take_off(plain)}
+    support = plain.report.barn.runs[0].supports[0]
+    anchor = items[support.anchor]
+    # hand-worked: 5 % of up to 20 is one
+    assert anchor.needed <= 20
+    assert (anchor.spare, anchor.order) == (1, anchor.needed + 1)
+    assert items[plain.report.barn.hoists[0].winch.part].spare == 0
+
+
+def test_a_drop_rope_is_cut_from_insulator_to_clamp_with_two_knots(
+    plain: Analysis,
+) -> None:
+    cuts = {cut.tag: cut for cut in rope_cuts(plain)}
+    run = plain.report.barn.runs[0]
+    support = run.supports[0]
+    # hand-worked: pulley centre 97.5, pipe 50, EMT 3/4 radius 0.461, insulator 6,
+    # a quarter turn of radius 0.875 in two chords, then the clamp gap
+    radius = 0.875
+    chords = 4.0 * radius * 0.38268343236508984  # 2 r sin(22.5 deg) each
+    wanted = 97.5 - 50.0 - 0.461 - 6.0 + chords + support.clamp_gap
+    assert cuts[support.id].net == pytest.approx(wanted, abs=0.01)
+    assert cuts[support.id].allowance == 2.0 * KNOT
+    cable = plain.report.barn.hoists[0].cables[0]
+    assert cuts[cable.id].allowance == 2.0 * CABLE_END
+
+
+def test_weights_add_up(plain: Analysis) -> None:
+    items = take_off(plain)
+    total = sum(item.weight or 0.0 for item in items)
+    assert f"{total:.0f} lb" in items_table(items).notes[0]
