@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from core.analysis.analyse import Analysis
 from core.catalogue.parts import Rope
 from core.model.barn import Barn
-from core.model.hoists import Hoist, PullCable
+from core.model.hoists import Hoist, Parts, PullCable
 from core.outputs.tables import Cell, Column, Kind, Table
 from core.placement.hanging import (
     hoist_strands,
@@ -262,14 +262,17 @@ def _winch_rows(
     yield ("Pull of all cables while lifting", _lb(evidence.pull))
     yield ("Pull on the winch rope", _lb(winch.pull))
     yield ("Winch pulls on the layer reached when stowed", _lb(winch.pull_at_top))
-    yield ("Load on the snatch block", _lb(winch.block))
-    yield ("Load on the dead end", _lb(winch.dead_end))
+    if hoist.parts is Parts.TWO:
+        yield ("Load on the snatch block", _lb(winch.block))
+        yield ("Load on the dead end", _lb(winch.dead_end))
     yield ("Load on the turnbuckle", _lb(winch.turnbuckle_load))
     yield ("Dead wraps kept on the drum", str(winch.dead_wraps))
     yield ("Layer reached when stowed", f"{winch.layer} of {winch.layers}")
     yield ("Turns of the drum", _number(winch.turns, ""))
-    yield ("Lift time", _number(winch.lift_time, "s"))
-    yield ("Force on the handle", _lb(winch.handle_force))
+    if winch.motor:
+        yield ("Lift time", _number(winch.lift_time, "s"))
+    else:
+        yield ("Force on the handle", _lb(winch.handle_force))
 
 
 def _lb(value: float | None) -> str:

@@ -1,0 +1,209 @@
+"""All that leaves the desk for one job, written into a folder: whole, or not at all."""
+
+import os
+from collections.abc import Callable, Iterator, Sequence
+from functools import cache, partial
+from pathlib import Path
+
+from PySide6.QtGui import QGuiApplication
+
+from core.analysis.analyse import Analysis, analyse
+from core.barnfile.files import BarnFile
+from core.drawing.long_section import long_section
+from core.drawing.plan import plan
+from core.drawing.records import Drawing, Record
+from core.drawing.section import section
+from core.outputs.dxf import drawing_dxf
+from core.outputs.everything import everything_bytes
+from core.outputs.folder import Output, Progress, Silent, write_set
+from core.outputs.glb import room_glb
+from core.outputs.holes import Hole
+from core.outputs.job_tables import job_tables
+from core.outputs.sheet_dimensions import plan_dimensions
+from core.outputs.table_files import csv_bytes, workbook_bytes
+from core.outputs.tables import Table
+from core.quantities import LengthStyle
+from viewer.paper.sheets.installers_set import pages_pdf, report_pages, set_pages
+from viewer.paper.sheets.job import SheetJob, head_of
+from viewer.paper.sheets.page import Paper
+from viewer.paper.sheets.pictures import drawing_png, drawing_svg
+from viewer.paper.sheets.section_pages import section_cuts
+
+__all__ = ["KINDS", "job_outputs", "sheet_job", "write_job"]
+
+KINDS = ("set", "report", "tables", "dxf", "pictures", "glb", "json")
+_PNG_WIDTH = 3200  # [px]
+_SCALE = 96.0  # of SVG and of the letters in DXF [-]
+
+
+def write_job(
+    file: BarnFile,
+    out: Path | str,
+    *,
+    paper: Paper = Paper.A4,
+    only: Sequence[str] = KINDS,
+    name: str = "",
+    analysis: Analysis | None = None,
+    progress: Progress | None = None,
+) -> tuple[Path, ...]:
+    """Write the sheets and files of a job into a folder.
+
+    May run in any thread; it needs a QGuiApplication, and makes one without a screen
+    when there is none.
+
+    Parameters
+    ----------
+    file : BarnFile
+        The barn with its meshes.
+    out : Path or str
+        The folder; made when it is not there.
+    paper : Paper
+        Of the PDF files.
+    only : sequence of str
+        Which of `KINDS` to write.
+    name : str
+        The barn file's own name, for the title block of a job without a number.
+    analysis : Analysis, optional
+        Of this very barn; made when it is not given.
+    progress : Progress, optional
+        Told what is done; asked whether to give up.
+
+    Returns
+    -------
+    tuple of Path
+        The files.
+
+    Raises
+    ------
+    CancelledError
+        If the work was given up; nothing is left of it.
+    NotWrittenError
+        If a file cannot be written; what was there before is untouched.
+    """
+    progress = progress or Silent()
+    application = _application()
+    progress.report(0.0, "checking the barn")
+    job = sheet_job(file, paper=paper, analysis=analysis)
+    outputs = tuple(o for o in job_outputs(job, name=name) if _kind(o) in only)
+    written = write_set(out, outputs, progress)
+    del application  # it lives until all is painted
+    return written
+
+
+def _application() -> QGuiApplication | None:
+    """Return a new application without a screen, None where there is one already."""
+    if QGuiApplication.instance() is not None:
+        return None
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    return QGuiApplication([])
+
+
+def sheet_job(
+    file: BarnFile, *, paper: Paper, analysis: Analysis | None = None
+) -> SheetJob:
+    """Return what all sheets of a barn are made from."""
+    analysis = analysis or analyse(file.barn, meshes=file.meshes)
+    tables = job_tables(analysis, meshes=file.meshes)
+    return SheetJob(file=file, analysis=analysis, tables=tables, paper=paper)
+
+
+def _kind(output: Output) -> str:
+    folder, _, _ = output.name.partition("/")
+    return _KIND_OF.get(folder, folder)
+
+
+_KIND_OF = {
+    "installers-set.pdf": "set",
+    "findings-report.pdf": "report",
+    "tables.xlsx": "tables",
+    "room.glb": "glb",
+    "job.json": "json",
+}
+
+
+def job_outputs(job: SheetJob, *, name: str = "") -> Iterator[Output]:
+    """Yield every file of a job with what makes it."""
+    head = head_of(job.file, job.tables, name=name)
+
+    def whole_set(progress: Progress) -> bytes:
+        pages = set_pages(job)
+        return pages_pdf(pages, paper=job.paper, head=head, progress=progress)
+
+    def report(progress: Progress) -> bytes:
+        pages = report_pages(job)
+        return pages_pdf(pages, paper=job.paper, head=head, progress=progress)
+
+    yield Output(name="installers-set.pdf", make=whole_set, weight=10.0)
+    yield Output(name="findings-report.pdf", make=report)
+    yield from _table_files(job)
+    yield from _drawing_files(job)
+    yield Output(name="room.glb", make=lambda _: _glb(job), weight=2.0)
+    yield Output(name="job.json", make=lambda _: _json(job))
+
+
+def _glb(job: SheetJob) -> bytes:
+    return room_glb(job.analysis, meshes=job.file.meshes)
+
+
+def _json(job: SheetJob) -> bytes:
+    return everything_bytes(job.file, job.analysis.report, job.tables)
+
+
+def _table_files(job: SheetJob) -> Iterator[Output]:
+    tables, style = job.tables.all, job.tables.style
+    yield Output(name="tables.xlsx", make=lambda _: workbook_bytes(tables, style=style))
+    for table in tables:
+        yield Output(
+            name=f"tables/{_plain(table.key)}.csv",
+            make=partial(_csv, table, style),
+            weight=0.05,
+        )
+
+
+def _csv(table: Table, style: LengthStyle, _progress: Progress) -> bytes:
+    return csv_bytes(table, style=style)
+
+
+def _plain(key: str) -> str:
+    """Return a key as a file name: letters, digits, hyphens."""
+    return "".join(c if c.isalnum() or c in "-_." else "-" for c in key)
+
+
+def _drawing_files(job: SheetJob) -> Iterator[Output]:
+    barn, report = job.analysis.report.barn, job.analysis.report
+    notes = tuple(plan_dimensions(job.analysis))
+    whole = partial(plan, barn, report, job.shown(), memo=job.memo)
+    yield from _forms(job, "plan", whole, notes, job.tables.holes)
+    for cut in section_cuts(barn):
+        across = partial(section, barn, report, job.shown(cut=cut.x))
+        yield from _forms(job, f"section-{cut.letter}", across)
+    for run in barn.runs:
+        along = partial(long_section, barn, report, job.shown(run=run.id))
+        yield from _forms(job, f"long-section-{_plain(run.id)}", along)
+
+
+def _forms(
+    job: SheetJob,
+    name: str,
+    draw: Callable[[], Drawing],
+    notes: tuple[Record, ...] = (),
+    holes: tuple[Hole, ...] = (),
+) -> Iterator[Output]:
+    """Yield one drawing as DXF, SVG and PNG."""
+    style, cautions = job.tables.style, job.cautions
+    drawing = cache(draw)  # made when the first of its forms is
+
+    def dxf(_: Progress) -> bytes:
+        return drawing_dxf(
+            drawing(), style=style, extra=notes, holes=holes, scale=_SCALE
+        )
+
+    def svg(_: Progress) -> bytes:
+        return drawing_svg(drawing(), scale=_SCALE, style=style, cautions=cautions)
+
+    def png(_: Progress) -> bytes:
+        return drawing_png(drawing(), width=_PNG_WIDTH, style=style, cautions=cautions)
+
+    yield Output(name=f"dxf/{name}.dxf", make=dxf, weight=0.5)
+    yield Output(name=f"pictures/{name}.svg", make=svg, weight=0.5)
+    yield Output(name=f"pictures/{name}.png", make=png, weight=0.5)
