@@ -14,7 +14,7 @@ from PySide6.QtWidgets import (
 
 from viewer.app.actions import Action
 
-__all__ = ["KeyList"]
+__all__ = ["KeyList", "key_rows"]
 
 # keys of the views, which are not actions of the menus
 _IN_VIEWS = (
@@ -30,6 +30,12 @@ _IN_VIEWS = (
 )
 
 
+def key_rows(rows: Iterable[Action]) -> list[tuple[str, str]]:
+    """Return each key with what it does: those of the actions, then of the views."""
+    keys = [(", ".join(row.keys), row.tip or row.words) for row in rows if row.keys]
+    return [*keys, *_IN_VIEWS]
+
+
 class KeyList(QDialog):
     """Shows every key and what it does."""
 
@@ -38,12 +44,11 @@ class KeyList(QDialog):
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setWindowTitle("Keys")
         self.resize(520, 640)
-        keys = [(", ".join(row.keys), row.tip or row.words) for row in rows if row.keys]
         self.table = QTableWidget(0, 2)
         self.table.setHorizontalHeaderLabels(["Key", "What it does"])
         self.table.verticalHeader().hide()
         self.table.setEditTriggers(QTableWidget.EditTrigger.NoEditTriggers)
-        for pair in (*keys, *_IN_VIEWS):
+        for pair in key_rows(rows):
             self._add(pair)
         header = self.table.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)

@@ -9,6 +9,9 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
+from viewer.care.asking import Asks
+from viewer.panels.asking import CareDialogs
+
 __all__ = ["Questions"]
 
 _FILTER = "Barns (*.json *.barn);;All files (*)"
@@ -34,6 +37,10 @@ class Questions:
         dialog.setDefaultSuffix("json")
         dialog.selectFile(place.name)
         self._ask_file(dialog, answered)
+
+    def care(self, parent: QWidget) -> Asks:
+        """Return who answers for the care of the document of a window."""
+        return CareDialogs(parent)
 
     def _ask_file(self, dialog: QFileDialog, answered: Callable[[str], object]) -> None:
         dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)

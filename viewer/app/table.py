@@ -9,6 +9,7 @@ from core.model import edits
 from core.placement.building import truss_stations
 from core.rules.finding import Outcome
 from viewer.app.actions import Action
+from viewer.panels.changing import delete
 from viewer.preferences import Preferences, Scheme, Units
 from viewer.session import Session
 
@@ -30,6 +31,7 @@ def action_rows(window: "MainWindow") -> tuple[Action, ...]:
     return (
         *_file_rows(window),
         *_edit_rows(window.session),
+        *_panel_rows(window),
         *_view_rows(window),
         *_lift_rows(window),
         *_finding_rows(window.session),
@@ -41,6 +43,45 @@ def action_rows(window: "MainWindow") -> tuple[Action, ...]:
             call=window.show_keys,
             tip="List every key",
         ),
+        Action(
+            id="help.page",
+            menu=HELP,
+            title="&Cautions and how to",
+            keys=("Shift+F1",),
+            call=window.show_help,
+        ),
+    )
+
+
+def _panel_rows(window: "MainWindow") -> Iterator[Action]:
+    objects = window.panels.objects
+    yield Action(
+        id="edit.array",
+        menu=EDIT,
+        title="A&rray along a line...",
+        keys=("Ctrl+Shift+D",),
+        call=objects.array,
+        when=_has_selection,
+        tip="Copy what is chosen along a line",
+        starts_group=True,
+    )
+    yield Action(
+        id="edit.rename",
+        menu=EDIT,
+        title="Re&name",
+        keys=("F2",),
+        call=objects.rename,
+        when=_has_selection,
+        tip="Give what is chosen another id",
+    )
+    yield Action(
+        id="edit.preferences",
+        menu=EDIT,
+        title="&Preferences...",
+        keys=("Ctrl+,",),
+        call=window.show_preferences,
+        tip="Units, colours and text size",
+        starts_group=True,
     )
 
 
@@ -48,7 +89,7 @@ def _file_rows(window: "MainWindow") -> Iterator[Action]:
     yield Action(
         id="file.new",
         menu=FILE,
-        title="&New barn",
+        title="&New room...",
         keys=("Ctrl+N",),
         call=window.ask_new,
     )
@@ -58,6 +99,13 @@ def _file_rows(window: "MainWindow") -> Iterator[Action]:
         title="&Open...",
         keys=("Ctrl+O",),
         call=window.ask_open,
+    )
+    yield Action(
+        id="file.start",
+        menu=FILE,
+        title="Start pa&ge",
+        call=window.show_start,
+        tip="Recent files and samples",
     )
     yield Action(
         id="file.save", menu=FILE, title="&Save", keys=("Ctrl+S",), call=window.save
@@ -140,7 +188,7 @@ def _has_selection(session: Session) -> bool:
 def _delete(session: Session) -> None:
     ids = session.selection
     name = f"Delete {ids[0]}" if len(ids) == 1 else f"Delete {len(ids)} objects"
-    session.ask(name, partial(edits.delete_objects, ids=ids))
+    session.ask(name, partial(delete, ids=ids))
 
 
 def _duplicate(session: Session) -> None:

@@ -1,9 +1,10 @@
 """The main window: docks with the views, menus from the table, the status bar."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, Qt
+from PySide6.QtCore import QByteArray, QMetaObject, Qt
 from PySide6.QtGui import QCloseEvent, QGuiApplication
 from PySide6.QtWidgets import (
     QApplication,
@@ -17,19 +18,26 @@ from PySide6.QtWidgets import (
 )
 
 from core.drawing.memo import Memo
-from core.errors import BarnFileError, LiftlaneError
+from core.errors import LiftlaneError
+from core.geometry.shapes import Vec3
 from core.rules.finding import Outcome
 from viewer.app.actions import Actions
 from viewer.app.appearance import dress
-from viewer.app.keys import KeyList
+from viewer.app.keys import KeyList, key_rows
 from viewer.app.lift_panel import LiftPanel
 from viewer.app.questions import Questions
-from viewer.app.start_barn import start_barn
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
+from viewer.care.documents import DocumentCare
+from viewer.panels.docks import add_panels
+from viewer.panels.help_page import HelpPage
+from viewer.panels.new_room import NewRoom
+from viewer.panels.preferences_dialog import PreferencesDialog, set_text_size
+from viewer.panels.start_page import StartPage
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.theme import LIGHT, Theme
 from viewer.plan import PlanView
 from viewer.preferences import Preferences
+from viewer.room3d.panel import Room3dPanel
 from viewer.section import LongSectionView, SectionView
 from viewer.session import Session
 
@@ -53,6 +61,7 @@ class MainWindow(QMainWindow):
         preferences: Preferences,
         *,
         questions: Questions | None = None,
+        recovery: Path | None = None,
     ) -> None:
         super().__init__()
         self.session = session
@@ -66,8 +75,19 @@ class MainWindow(QMainWindow):
         self.section = SectionView(session, common=common)
         self.long_section = LongSectionView(session, common=common)
         self.lift_panel = LiftPanel(session)
+        self.room_3d = Room3dPanel(session)
         self.docks: dict[str, QDockWidget] = {}
         self._lay_out()
+        self.panels = add_panels(
+            self, session, preferences, self.add_dock, place_wanted=self.show_place
+        )
+        self.care = DocumentCare(
+            session,
+            preferences,
+            self.questions.care(self),
+            folder=recovery,
+            parent=self,
+        )
         self.actions_table = Actions(self, session, action_rows(self))
         self.menus = self._make_menus()
         self._make_tool_bar()
@@ -98,6 +118,9 @@ class MainWindow(QMainWindow):
         self.splitDockWidget(long, across, Qt.Orientation.Vertical)
         upright = Qt.Orientation.Vertical
         self.resizeDocks([plan, long, across], list(_SHARES), upright)
+        room = self.add_dock(self.room_3d, "room-3d", self.room_3d.title, _LEFT)
+        self.tabifyDockWidget(across, room)
+        across.raise_()
 
     def add_dock(
         self, widget: QWidget, name: str, title: str, area: Qt.DockWidgetArea
@@ -115,6 +138,9 @@ class MainWindow(QMainWindow):
         for name, menu in menus.items():
             menu.setToolTipsVisible(True)
             self.actions_table.fill(menu, name)
+        adding = self.panels.objects.add_menu()
+        adding.setTitle("&Add")
+        self.menuBar().insertMenu(menus[VIEW].menuAction(), adding)
         menus[VIEW].addSeparator()
         for dock in self.docks.values():
             menus[VIEW].addAction(dock.toggleViewAction())
@@ -155,6 +181,7 @@ class MainWindow(QMainWindow):
         session.report_changed.connect(self._on_report_changed)
         session.checking_changed.connect(self._on_checking_changed)
         session.failed.connect(self._on_failed)
+        self.care.autosave.failed.connect(self._on_failed)
         for view in self.views:
             view.pointed.connect(self.place.setText)
         self.preferences.changed.connect(self._on_preferences_changed)
@@ -176,10 +203,12 @@ class MainWindow(QMainWindow):
         application = QApplication.instance()
         if isinstance(application, QApplication):
             self.theme = dress(application, self.preferences.scheme)
+            set_text_size(application, self.preferences.text_size)
         self.session.set_style_of(self.preferences.length_style)
         for view in self.views:
             view.set_theme(self.theme)
         self.lift_panel.set_theme(self.theme)
+        self.room_3d.set_theme(self.theme)
         self.actions_table.refresh()
 
     def fit(self) -> None:
@@ -196,19 +225,24 @@ class MainWindow(QMainWindow):
         """Show the list of keys."""
         KeyList(self.actions_table.rows, parent=self).show()
 
+    def show_help(self) -> None:
+        """Show the cautions, how the window works, and the keys."""
+        HelpPage(key_rows(self.actions_table.rows), self).show()
+
+    def show_preferences(self) -> None:
+        """Let units, colours and text size be chosen."""
+        PreferencesDialog(self.preferences, self).open()
+
+    def show_place(self, points: Sequence[Vec3]) -> None:
+        """Bring a place of the room [in] into sight in every view."""
+        for view in self.views:
+            view.bring_into_sight(points)
+
     # ----- files -----
 
     def open_path(self, path: str) -> bool:
         """Open a barn file; say every fault if it cannot be used."""
-        try:
-            self.session.open(path)
-        except BarnFileError as error:
-            faults = "\n".join(str(fault) for fault in error.faults)
-            head = f'"{path}" is not a barn that can be opened.'
-            self.questions.tell(self, head, faults)
-            return False
-        self.preferences.remember(Path(path))
-        return True
+        return self.care.open(path)
 
     def ask_open(self) -> None:
         """Ask for a file and open it."""
@@ -222,7 +256,19 @@ class MainWindow(QMainWindow):
         self._when_saved(self._begin_new)
 
     def _begin_new(self) -> None:
-        self.session.new(start_barn())
+        style = self.preferences.length_style(self.session.document.job)
+        NewRoom(self.session.new, style=style, parent=self).open()
+
+    def show_start(self) -> None:
+        """Offer recent files, samples, a new room, a file to open."""
+        page = StartPage(self.preferences, self)
+        page.file_wanted.connect(self._open_when_saved)
+        page.new_wanted.connect(self.ask_new)
+        page.open_wanted.connect(self.ask_open)
+        page.open()
+
+    def _open_when_saved(self, path: Path) -> None:
+        self._when_saved(partial(self.open_path, str(path)))
 
     def save(self) -> bool:
         """Save, or ask where to."""
@@ -240,6 +286,11 @@ class MainWindow(QMainWindow):
 
     def save_to(self, path: str) -> bool:
         """Save to a file; say why if that cannot be."""
+        holder = self.care.holder_of(path)
+        if holder:
+            words = f'"{path}" is open in {holder}; save under another name.'
+            self.questions.tell(self, words)
+            return False
         try:
             self.session.save_as(path)
         except LiftlaneError as error:
@@ -291,12 +342,15 @@ class MainWindow(QMainWindow):
         self.settings.setValue("window/geometry", self.saveGeometry())
         self.settings.setValue("window/docks", self.saveState(_STATE))
         self.lift_panel.stop()
+        self.care.close()
         self.session.close()
         event.accept()
 
     def _close_now(self) -> None:
         self._may_close = True
-        self.close()
+        # a window cannot close while it is closing
+        queued = Qt.ConnectionType.QueuedConnection
+        QMetaObject.invokeMethod(self, "close", queued)
 
     # ----- what the session tells -----
 

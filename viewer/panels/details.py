@@ -7,6 +7,7 @@ from core.errors import LiftlaneError
 from viewer.panels.changing import Path, objects_of, set_value
 from viewer.panels.forms import Form
 from viewer.panels.note import Note
+from viewer.panels.panel import Panel
 from viewer.panels.words import class_words, field_words, object_title, summary
 from viewer.preferences import Preferences
 from viewer.session import Session
@@ -37,7 +38,7 @@ def scrolled(widget: QWidget) -> QScrollArea:
     return area
 
 
-class Details(QWidget):
+class Details(Panel):
     """Shows the selection of a session as a form; each typed value is one edit."""
 
     def __init__(

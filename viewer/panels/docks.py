@@ -1,12 +1,13 @@
 """All panels of a window, made together and put into docks."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
 
+from core.geometry.shapes import Vec3
 from viewer.panels.details import Details
 from viewer.panels.findings import Findings
 from viewer.panels.job import ElectricalPanel, JobPanel
@@ -49,7 +50,7 @@ def add_panels(
     preferences: Preferences,
     add_dock: AddDock,
     *,
-    place_wanted: Callable[[object], object] | None = None,
+    place_wanted: Callable[[Sequence[Vec3]], object] | None = None,
 ) -> Panels:
     """Put every panel into a dock of a window.
 

@@ -341,7 +341,6 @@ class LinkEditor(LeafEditor):
         self._ids: list[str | None] = []
         self.source = Note()
         self._is_part = issubclass(targets[0], Part)
-        self.source.setVisible(self._is_part)
         self._box.insertWidget(1, self.source)
         self.combo.setPlaceholderText(SEVERAL)
         self.combo.activated.connect(self._on_choice_activated)

@@ -21,10 +21,12 @@ from core.analysis.report import Report
 from core.rules.finding import Finding, Outcome
 from core.rules.wording import message, remedy
 from viewer.panels.colours import OUTCOME_SIGNS, OUTCOME_WORDS
+from viewer.panels.details import scrolled
 from viewer.panels.editors import QuietCombo
 from viewer.panels.finding_rows import COLUMNS, Row, cell, source_of
 from viewer.panels.findings_model import FindingsModel, FindingsShown
 from viewer.panels.note import Note
+from viewer.panels.panel import Panel
 from viewer.preferences import Preferences
 from viewer.session import Session
 
@@ -35,7 +37,7 @@ SETTLE = 60  # while something is dragged, rows follow this often [ms]
 _WIDTHS = {"No.": 10, "Outcome": 13, "Subject": 10, "Other": 14, "Finding": 60}
 
 
-class Findings(QWidget):
+class Findings(Panel):
     """Lists what the analysis found; the one that is chosen is shown everywhere.
 
     Emits `place_wanted(points)` with the points of a finding in room coordinates
@@ -176,7 +178,7 @@ class Findings(QWidget):
         column.addStretch(1)
         split = QSplitter(Qt.Orientation.Vertical)
         split.addWidget(self.tree)
-        split.addWidget(full)
+        split.addWidget(scrolled(full))
         split.setStretchFactor(0, 4)
         split.setStretchFactor(1, 1)
         layout = QVBoxLayout(self)

@@ -7,6 +7,7 @@ from core.model import edits
 from viewer.panels.details import scrolled
 from viewer.panels.note import Note
 from viewer.panels.overrides import Overrides
+from viewer.panels.panel import Panel
 from viewer.panels.record_panel import Record, RecordPanel
 from viewer.preferences import Preferences
 from viewer.session import Session
@@ -27,7 +28,7 @@ _ELECTRICAL = Record(
 )
 
 
-class JobPanel(QWidget):
+class JobPanel(Panel):
     """Edits what is printed on every sheet, and the values the job is held to."""
 
     def __init__(
@@ -81,7 +82,7 @@ class JobPanel(QWidget):
         self._show_name()
 
 
-class ElectricalPanel(QWidget):
+class ElectricalPanel(Panel):
     """Edits voltage and air, and the register of bonds."""
 
     def __init__(

@@ -37,6 +37,7 @@ from viewer.panels.changing import delete, new_ids, objects_of
 from viewer.panels.new_objects import GROUPS, add, label_of
 from viewer.panels.note import Note
 from viewer.panels.object_rows import COLUMNS, Entry, cell, object_branches
+from viewer.panels.panel import Panel
 from viewer.panels.tree_model import AnyIndex, Node, TreeModel
 from viewer.panels.words import summary
 from viewer.preferences import Preferences
@@ -134,7 +135,7 @@ class ObjectsModel(TreeModel):
         return bool(field) and hasattr(entry.item, field)
 
 
-class Objects(QWidget):
+class Objects(Panel):
     """A tree of everything; what is chosen here is chosen everywhere, and back."""
 
     def __init__(

@@ -26,6 +26,7 @@ from viewer.panels.forms import KindEditor
 from viewer.panels.layouts import emptied
 from viewer.panels.new_objects import Place, add, label_of
 from viewer.panels.note import Note
+from viewer.panels.panel import Panel
 from viewer.panels.record_panel import Record, RecordPanel
 from viewer.panels.sketch import CeilingSketch
 from viewer.preferences import Preferences
@@ -52,7 +53,7 @@ def add_first_runs(barn: Barn) -> Edited:
     return edits.add_objects(barn, runs)
 
 
-class RoomPanel(QWidget):
+class RoomPanel(Panel):
     """Edits the room by typing; strips are divided into pens here."""
 
     def __init__(

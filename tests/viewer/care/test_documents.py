@@ -32,12 +32,12 @@ def folder(tmp_path):
 
 
 @pytest.fixture
-def window(open_session, preferences, folder):
+def window(make_session, preferences, folder):
     """Return a function that makes a session with its care and its answers."""
     cares = []
 
     def make():
-        session, answers = open_session(plain_barn()), Answers()
+        session, answers = make_session(plain_barn()), Answers()
         cares.append(DocumentCare(session, preferences, answers, folder=folder))
         return session, cares[-1], answers
 

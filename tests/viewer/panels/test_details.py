@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 import pytest
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox
+from PySide6.QtCore import QEvent, QObject, Qt
+from PySide6.QtWidgets import QComboBox, QWidget
 
 from core.model.barn import object_ids
 from core.quantities import LengthStyle
@@ -278,10 +278,10 @@ def test_the_form_is_kept_while_its_object_changes(session, details):
     assert editor(details, "name").edit.text() == "n"
 
 
-def test_every_object_there_is_has_a_form(qtbot, open_session, preferences):
+def test_every_object_there_is_has_a_form(qtbot, make_session, preferences):
     full = full_barn()
     seen = tuple(fixture for fixture in full.fixtures if fixture.kind != "scan")
-    session = open_session(replace(full, fixtures=seen))
+    session = make_session(replace(full, fixtures=seen))
     panel = Details(session, preferences)
     qtbot.addWidget(panel)
     ids = [*object_ids(session.document), "supply", "switch"]
@@ -292,6 +292,31 @@ def test_every_object_there_is_has_a_form(qtbot, open_session, preferences):
         numbers = panel.form.record.findChildren(NumberEditor)
         assert not any(number.edit.is_wrong for number in numbers), key
         assert all(number.entry.accessibleName() for number in numbers), key
+
+
+class Shown(QObject):
+    """Notes every widget that becomes a window of its own."""
+
+    def __init__(self):
+        super().__init__()
+        self.windows = []
+
+    def eventFilter(self, watched, event):  # noqa: N802 - Qt's name
+        shown = event.type() is QEvent.Type.Show and isinstance(watched, QWidget)
+        if shown and watched.isWindow():
+            self.windows.append(watched)
+        return False
+
+
+def test_no_field_is_a_window_for_a_moment(qapp, session, details):
+    shown = Shown()
+    qapp.installEventFilter(shown)
+    for key in (*object_ids(session.document), "supply", "switch"):
+        session.select([key])
+    qapp.processEvents()
+    qapp.removeEventFilter(shown)
+    assert shown.windows == []
+    assert details.isVisible()
 
 
 def test_rules_are_named_for_fields_that_are_there():

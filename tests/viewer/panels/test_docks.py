@@ -3,6 +3,7 @@
 import pytest
 from PySide6.QtWidgets import QDockWidget, QMainWindow
 
+from viewer.panels.details import Details
 from viewer.panels.docks import add_panels
 
 pytestmark = pytest.mark.gui
@@ -42,3 +43,13 @@ def test_every_panel_gets_a_dock_with_a_name_that_is_kept(qtbot, session, prefer
     )
     panels.findings.choose(number)
     assert seen == [session.report.findings[number - 1].points]
+
+
+def test_a_panel_is_as_wide_and_high_whatever_it_shows(qtbot, session, preferences):
+    panel = Details(session, preferences)
+    qtbot.addWidget(panel)
+    sizes = set()
+    for key in ("", "run-1", "hoist-1", "supply", "pen-1"):
+        session.select([key] if key else [])
+        sizes.add((panel.minimumSizeHint().toTuple(), panel.sizeHint().toTuple()))
+    assert len(sizes) == 1

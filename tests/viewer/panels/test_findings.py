@@ -27,8 +27,8 @@ def clashing_barn():
 
 
 @pytest.fixture
-def clashing(open_session):
-    return open_session(clashing_barn())
+def clashing(make_session):
+    return make_session(clashing_barn())
 
 
 @pytest.fixture

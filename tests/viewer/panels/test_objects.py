@@ -43,10 +43,10 @@ def test_the_model_keeps_the_rules_of_item_models(qtmodeltester, panel):
     qtmodeltester.check(panel.model)
 
 
-def test_everything_with_an_id_has_a_row(open_session, preferences, qtbot):
+def test_everything_with_an_id_has_a_row(make_session, preferences, qtbot):
     full = full_barn()
     seen = tuple(fixture for fixture in full.fixtures if fixture.kind != "scan")
-    widget = Objects(open_session(replace(full, fixtures=seen)), preferences)
+    widget = Objects(make_session(replace(full, fixtures=seen)), preferences)
     qtbot.addWidget(widget)
     shown = {e.id for _, e in entries(widget.model) if isinstance(e, Entry) and e.id}
     wanted = set(object_ids(full)) - {f.id for f in full.fixtures if f not in seen}
