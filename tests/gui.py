@@ -181,8 +181,9 @@ def make_window(
         )
         shown.append(window)
         window.resize(1600, 1000)
-        with qtbot.waitExposed(window):
+        with qtbot.waitActive(window):  # keys go to the active window alone
             window.show()
+            window.activateWindow()
         settle(window)
         return window
 

@@ -272,6 +272,13 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
         )
         self._sync()
 
+    def _stay(self) -> None:
+        """Keep every place of the plane under the pixel where it was."""
+        size, fitted = self._space(), self._is_fitted
+        middle = self.to_plane(QPointF(size.width() / 2, size.height() / 2))
+        self._look_at(middle, self._scale)
+        self._is_fitted = fitted
+
     def _sync(self) -> None:
         """Take over the range of the view box and repaint what it changes."""
         (u0, u1), (_, v1) = self._box.viewRange()
@@ -300,10 +307,10 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
         if not hasattr(self, "_sheet"):
             return  # pyqtgraph resizes once while it is being made
         self._sheet.prepareGeometryChange()
-        if self._is_fitted:
+        if self._is_fitted and not self._held:
             self.fit()
         else:
-            self._sync()
+            self._stay()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Begin a gesture with the left button, a pan with another."""

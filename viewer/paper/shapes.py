@@ -47,7 +47,8 @@ _DIMENSION_MM = 2.5
 _CAPITALS = 0.72  # height of capitals in a font's pixel size [-], from memory
 _UNSEEN = 0.05  # a corner this far off its neighbours' line is left out, page units
 _FEW = 8  # corners up to which they are handed over one by one
-_MARGIN = 2.0  # round a shape for its line's width, in page units
+_MARGIN = 2.0  # round a shape for what is smoothed, in pixels of a screen
+_WIDER = 8.0  # and for its line's width when chosen, with pointed corners, per mm
 FAMILIES = ("DejaVu Sans", "Segoe UI", "Helvetica Neue", "Arial")
 
 
@@ -155,7 +156,7 @@ def _shape(
     outline = face if face is not None else line
     if box is None:
         box = QRectF() if outline is None else outline.controlPointRect()
-    margin = _MARGIN + LINEWORK[record.role].width
+    margin = _MARGIN + _WIDER * LINEWORK[record.role].width
     return Shape(
         role=record.role,
         owner=record.owner,

@@ -176,3 +176,21 @@ def test_a_readout_names_place_truss_and_ceiling(window: MainWindow) -> None:
     assert "truss 5" in words
     assert "height" in window.section.readout((60.0, 50.0))
     assert "station" in window.long_section.readout((60.0, 50.0))
+
+
+def test_the_sheet_stays_under_the_pointer_when_the_view_grows_in_a_drag(
+    window: MainWindow,
+) -> None:
+    view = window.plan
+    window.session.select(["run-1"])
+    settle(window)
+    start = handle_at(view, "run-1", Grip.BODY)
+    drag(view, start, (start[0], start[1] - 20.0), let_go=False)
+    place, scale = view.canvas.to_pixels((50.0, -60.0)), view.canvas.scale_shown
+    window.resizeDocks([window.docks["plan"]], [300], Qt.Orientation.Vertical)
+    settle(window)
+    assert view.canvas.scale_shown == pytest.approx(scale)
+    # allowed: the plane's origin lies on a whole pixel
+    assert (view.canvas.to_pixels((50.0, -60.0)) - place).manhattanLength() <= 2.0
+    QTest.keyClick(view.canvas, Qt.Key.Key_Escape)
+    QTest.mouseRelease(view.canvas.viewport(), Qt.MouseButton.LeftButton)
