@@ -19,6 +19,7 @@ from viewer.paper.sheets.page import HEAD_HEIGHT, Sheet
 __all__ = ["caution_blocks", "contents_page", "electricity_sign"]
 
 _LETTERS = 4.2  # of the cautions [mm]
+_LISTED = 10  # what was not checked, by name; the report has all
 _PANEL = 46.0  # width of a signal word's panel [mm]
 # panel, letters; ANSI Z535.1 safety red, orange, blue, from memory
 _SIGNALS = {
@@ -110,7 +111,13 @@ def _results(report: Report, width: float) -> list[Block]:
         f"{count[Outcome.PASS]} kept. Rule values of this job: "
         f"{len(report.overrides)}. The findings report says which."
     )
-    return [text_block(words, width, height=3.2, bold=True, after=2.0)]
+    blocks = [text_block(words, width, height=3.2, bold=True, after=2.0)]
+    unknown = [f"{item.rule} of {item.subject}" for item in report.not_checked]
+    if unknown:
+        more = f" and {len(unknown) - _LISTED} more" if len(unknown) > _LISTED else ""
+        listed = f"Not checked: {', '.join(unknown[:_LISTED])}{more}."
+        blocks.insert(0, text_block(listed, width, height=3.2, after=2.0))
+    return blocks
 
 
 def contents_page(job: SheetJob, blocks: Sequence[Block], pages: list[Page]) -> Page:

@@ -154,9 +154,11 @@ def hoist_pages(job: SheetJob, mm: float) -> list[Page]:
         places = [*_hoist_places(hoist)]
         near = [p for p in places if math.dist(p[1][:2], hoist.pull_point[:2]) < _REACH]
         title = f"Hoist sheet, {hoist.name or hoist.id}"
-        whole = partial(_paint_detail, job, places, mm)
+        crowded = 1 < len(near) < len(places)
+        unmarked = frozenset(name for name, _ in near[1:]) if crowded else frozenset()
+        whole = partial(_paint_detail, job, places, mm, unmarked=unmarked)
         pages.append(Page(title=title, paint=whole))
-        if 1 < len(near) < len(places):
+        if crowded:
             close = partial(_paint_detail, job, near, mm)
             pages.append(Page(title=f"{title}: at the winch", paint=close))
     return pages
@@ -204,8 +206,13 @@ def _paint_detail(
     places: Sequence[Place],
     mm: float,
     sheet: Sheet,
+    *,
+    unmarked: frozenset[str] = frozenset(),
 ) -> None:
-    """Paint the plan round some places, each with a number, and list where they are."""
+    """Paint the plan round some places with their numbers, and list where they are.
+
+    What is `unmarked` is too crowded here and has its number on a drawing of its own.
+    """
     style, body = job.tables.style, sheet.body
     listed = min(0.38 * body.width(), 120.0)
     space = (body.width() - listed - 4.0, body.height() - HEAD_HEIGHT)
@@ -224,15 +231,17 @@ def _paint_detail(
         bottom=body.bottom(),
         scale=scale,
     )
-    picture = _plan_picture(job, scale, mm, _numbered(places))
+    picture = _plan_picture(job, scale, mm, _numbered(places, unmarked))
     paint_view(sheet, picture, view)
     sheet.rectangle(view.box, width=0.18)
     sheet.aside(f"From above. Scale {scale_words(scale, style)}")
     _list_places(sheet, body.right() - listed, places, style)
 
 
-def _numbered(places: Sequence[Place]) -> Iterator[Record]:
-    for number, (_, at) in enumerate(places, 1):
+def _numbered(places: Sequence[Place], unmarked: frozenset[str]) -> Iterator[Record]:
+    for number, (name, at) in enumerate(places, 1):
+        if name in unmarked:
+            continue
         u, v = PLAN.point(at)
         yield Text(
             role=Role.DIMENSION,

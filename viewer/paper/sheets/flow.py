@@ -132,6 +132,7 @@ class _Layout:
     height: float
     lefts: tuple[float, ...]
     widths: tuple[float, ...]
+    is_form: bool
 
 
 def table_blocks(
@@ -195,7 +196,21 @@ def _laid_out(table: Table, width: float, height: float, style: LengthStyle) -> 
     widths = _widths(shares, least, width - _GAP * (len(shares) - 1))
     lefts = [sum(widths[:k]) + _GAP * k for k in range(len(widths))]
     return _Layout(
-        table=table, style=style, height=height, lefts=tuple(lefts), widths=widths
+        table=table,
+        style=style,
+        height=height,
+        lefts=tuple(lefts),
+        widths=widths,
+        is_form=_has_blanks(table),
+    )
+
+
+def _has_blanks(table: Table) -> bool:
+    """Tell whether a table has cells to write in: these are ruled."""
+    return any(
+        cell is None and column.kind is not Kind.TICK
+        for row in table.rows
+        for cell, column in zip(row, table.columns, strict=True)
     )
 
 
@@ -276,6 +291,10 @@ def _paint_row(
     height = 0.8 * layout.height if is_head else layout.height
     right = x + layout.lefts[-1] + layout.widths[-1]
     sheet.line(x, y + deep, right, y + deep, width=0.35 if is_head else 0.13)
+    if layout.is_form:
+        for left in layout.lefts[1:]:
+            at = x + left - _GAP / 2
+            sheet.line(at, y, at, y + deep, width=0.13)
     for column, left, width, cell in zip(
         layout.table.columns, layout.lefts, layout.widths, lines, strict=True
     ):

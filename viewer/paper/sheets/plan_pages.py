@@ -23,7 +23,7 @@ _LEFT, _FOOT = 30.0, 19.0  # room for the running dimensions [mm]
 _SPLIT = {LengthStyle.FEET: 128.0, LengthStyle.MILLIMETRES: 100.0}
 _READ = {LengthStyle.FEET: 96.0, LengthStyle.MILLIMETRES: 100.0}
 _FIGURES = 3.0  # height of running dimensions [mm]
-_BEFORE, _BESIDE, _BEHIND = 44.0, 18.0, 14.0  # shown outside the walls [in]
+_BEFORE, _ABOVE, _BESIDE, _BEHIND = 44.0, 30.0, 18.0, 14.0  # shown past walls [in]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +92,7 @@ def _tiles(room: Room, job: SheetJob) -> _Tiles:
     space = (body.width() - _LEFT, body.height() - HEAD_HEIGHT - 6.0 - _FOOT)
     thick = room.wall_thickness
     u0, u1 = -thick - _BEFORE, room.length + thick + _BEHIND
-    v0, v1 = -room.width - thick - _BESIDE, thick + _BESIDE
+    v0, v1 = -room.width - thick - _BESIDE, thick + _ABOVE
     scale = _scale(u1 - u0, v1 - v0, space, job.tables.style)
     wide, high = (side * scale / 25.4 for side in space)
     return _Tiles(
