@@ -11,8 +11,10 @@ from core.geometry.shapes import FloatArray, IntArray
 __all__ = ["Kin", "near_pairs"]
 
 Kin = tuple[IntArray, IntArray]
+_Slab = tuple[FloatArray, FloatArray, FloatArray]
 
 _SLACK = 1e-6
+_COARSE = 2e-6  # of the coordinates: some ten roundings in single precision
 _FEW = 4096  # up to here all lanes are looked at together
 _CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the cache
 
@@ -58,23 +60,43 @@ def _all_near(
 def _near_one(
     lanes: Lanes, one: slice, obstacles: ObstacleSet, margin: float
 ) -> tuple[IntArray, IntArray]:
-    """Return the obstacles that may be near one lane, thinned out slab by slab."""
+    """Return the obstacles that may be near one lane, thinned out slab by slab.
+
+    The first slab, across the lane, is looked at in single precision, widened by more
+    than that can be wrong by.
+    """
     origin = lanes.frames.origin[:, one][:, 0]
-    center, half = obstacles.center, obstacles.half
-    rows = None
-    for axes, low, high in _slabs(lanes, one, margin):
+    across, *others = _slabs(lanes, one, margin)
+    rows = _across(obstacles, origin, across)
+    center, half = obstacles.center[:, rows], obstacles.half[:, rows]
+    met = np.ones(rows.size, dtype=np.bool_)
+    for axes, low, high in others:
         axis = axes[:, 0]
         start = float((origin * axis).sum())
         along, reach = np.zeros(()), np.zeros(())
         for k in np.flatnonzero(axis):
             along = along + center[k] * axis[k]
             reach = reach + half[k] * abs(axis[k])
-        met = (along - reach <= high[0] + start) & (along + reach >= low[0] + start)
-        kept = np.flatnonzero(met)
-        center, half = center[:, kept], half[:, kept]
-        rows = kept if rows is None else rows[kept]
-    found = np.zeros(0, dtype=np.int64) if rows is None else rows
-    return np.zeros(found.size, dtype=np.int64), found
+        met &= along - reach <= high[0] + start
+        met &= along + reach >= low[0] + start
+    rows = rows[met]
+    return np.zeros(rows.size, dtype=np.int64), rows
+
+
+def _across(obstacles: ObstacleSet, origin: FloatArray, slab: _Slab) -> IntArray:
+    """Return the obstacles within a slab across a lane, a few more among them."""
+    axis, side = slab[0][:, 0], float(slab[2][0])
+    center, half, size = obstacles.coarse
+    start = (origin * axis).sum()
+    away, reach = np.zeros_like(center[0]), np.zeros_like(center[0])
+    for k in np.flatnonzero(axis):
+        part = np.float32(axis[k])
+        away += center[k] * part
+        reach += half[k] * abs(part)
+    away -= np.float32(start)
+    np.abs(away, out=away)
+    away -= reach
+    return np.flatnonzero(away <= side + _COARSE * (size + abs(start)))
 
 
 def _near_some(
@@ -93,9 +115,7 @@ def _near_some(
     return lane, obstacle
 
 
-def _slabs(
-    lanes: Lanes, some: slice, margin: float
-) -> Iterator[tuple[FloatArray, FloatArray, FloatArray]]:
+def _slabs(lanes: Lanes, some: slice, margin: float) -> Iterator[_Slab]:
     """Yield the axes of some lanes `(3, n)` and how far they reach along them [in]."""
     frames = lanes.frames
     reach = np.maximum(margin, lanes.limit[some]) + lanes.radius[some] + _SLACK

@@ -6,6 +6,7 @@ import numpy as np
 
 from core.geometry.kernels.place import Mixed, place
 from core.geometry.kernels.placed import (
+    Asked,
     Band,
     BoolArray,
     Frames,
@@ -21,6 +22,7 @@ from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["Measured", "measure"]
 
+_SLACK = 1e-6  # [in] far more than a distance can be wrong by
 Sags = tuple[SagProfile | None, ...]
 
 
@@ -106,19 +108,22 @@ def measure(
     pairs = _pairs(lanes, obstacles, lane, obstacle)
     sags = lanes.sag
     whole = pairs.reach(pairs.limit + pairs.radius)
-    lo, hi = pairs.solids.band(whole)
-    near_sag = _sag_range(pairs, sags, whole)
-    lo, hi = lo - pairs.up + near_sag[0], hi + pairs.down + near_sag[1]
+    sag = _sag_range(pairs, sags, whole)
     gap, room = _gap(pairs, sags)
+    within = whole.reach + _SLACK
+    near = (gap.apart <= np.maximum(within, pairs.size)) | any(sags)
+    asked = Asked(
+        at=whole,
+        low=-pairs.down - sag[1],
+        high=pairs.travel + pairs.up - sag[0],
+        within=np.flatnonzero(near),
+        touched=np.flatnonzero(near & (gap.apart <= pairs.size)),
+    )
+    found = pairs.solids.contact(asked)
     result = _open_pairs(pairs, sags, gap, room)
-    blocked = hi >= lo
-    result.lo[:] = np.where(blocked, pairs.low + lo, np.nan)
-    result.hi[:] = np.where(blocked, pairs.low + hi, np.nan)
-    rows = np.flatnonzero(blocked & (lo <= pairs.travel) & (hi >= 0.0))
-    if rows.size:
-        touching = gap.apart[rows] <= pairs.size[rows]
-        sag = near_sag[0][rows], near_sag[1][rows]
-        _add_contact(result, pairs, rows, touching, whole, sag)
+    met = _add_band(result, pairs, found.band, sag)
+    _add_stations(result, pairs, asked.within, met, found.stations)
+    _add_touch(result, pairs, asked.touched, found.touch, sag)
     return result
 
 
@@ -247,36 +252,35 @@ def _clipped(height: FloatArray, travel: FloatArray) -> FloatArray:
     return np.minimum(np.maximum(height, 0.0), travel)
 
 
-def _add_contact(
-    result: Measured,
-    pairs: _Pairs,
-    rows: IntArray,
-    touching: BoolArray,
-    at: Reach,
-    sag: Band,
-) -> None:
-    """Fill in the stations in contact over the travel, and what overlaps.
+def _add_band(result: Measured, pairs: _Pairs, band: Band, sag: Band) -> BoolArray:
+    """Fill in the blocked heights; say which pairs are blocked within the travel."""
+    lo, hi = band[0] - pairs.up + sag[0], band[1] + pairs.down + sag[1]
+    blocked = hi >= lo
+    result.lo[:] = np.where(blocked, pairs.low + lo, np.nan)
+    result.hi[:] = np.where(blocked, pairs.low + hi, np.nan)
+    return blocked & (lo <= pairs.travel) & (hi >= 0.0)
 
-    A pair overlaps where the bare body touches the solid itself within the travel.
-    """
-    touched = np.flatnonzero(touching)
-    (first, last), (lo, hi) = pairs.solids.take(rows).stations_and_touch(
-        at.take(rows),
-        -pairs.down[rows] - sag[1],
-        pairs.travel[rows] + pairs.up[rows] - sag[0],
-        touched,
-    )
-    first, last = np.maximum(first, 0.0), np.minimum(last, pairs.length[rows])
-    met = last >= first
+
+def _add_stations(
+    result: Measured, pairs: _Pairs, rows: IntArray, met: BoolArray, stations: Band
+) -> None:
+    """Fill in the stations in contact over the travel, where a pair is blocked."""
+    first = np.maximum(stations[0], 0.0)
+    last = np.minimum(stations[1], pairs.length[rows])
+    met = met[rows] & (last >= first)
     result.station_lo[rows] = np.where(met, first, np.nan)
     result.station_hi[rows] = np.where(met, last, np.nan)
-    if touched.size:
-        rows = rows[touched]
-        lo = lo - pairs.up[rows] + sag[0][touched]
-        hi = hi + pairs.down[rows] + sag[1][touched]
-        inside = np.flatnonzero((hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0))
-        if inside.size:
-            _add_overlaps(result, pairs, rows[inside], lo[inside])
+
+
+def _add_touch(
+    result: Measured, pairs: _Pairs, rows: IntArray, touch: Band, sag: Band
+) -> None:
+    """Mark the pairs whose bare body touches the solid itself within the travel."""
+    lo = touch[0] - pairs.up[rows] + sag[0][rows]
+    hi = touch[1] + pairs.down[rows] + sag[1][rows]
+    inside = np.flatnonzero((hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0))
+    if inside.size:
+        _add_overlaps(result, pairs, rows[inside], lo[inside])
 
 
 def _add_overlaps(

@@ -6,6 +6,7 @@ from enum import IntEnum
 from functools import cached_property, singledispatch
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.errors import ValueRangeError
 from core.geometry.hull_faces import hull_faces
@@ -25,6 +26,7 @@ __all__ = ["HullFeatures", "ObstacleSet", "SolidKind"]
 
 _FIELDS = 15
 _FLAT = 1e-9
+Float32Array = NDArray[np.float32]
 
 
 class SolidKind(IntEnum):
@@ -109,6 +111,12 @@ class ObstacleSet:
     def hull_tables(self) -> "HullTables":
         """The features of all hulls, end to end."""
         return HullTables.of(self.hulls)
+
+    @cached_property
+    def coarse(self) -> tuple[Float32Array, Float32Array, float]:
+        """Centres and half sizes in single precision, and their greatest size [in]."""
+        size = float(np.abs(self.center).max() + self.half.max()) if len(self) else 0.0
+        return self.center.astype(np.float32), self.half.astype(np.float32), size
 
     def replaced(self, changes: Mapping[int, Shape]) -> "ObstacleSet":
         """Return a copy in which the solids at the given positions are exchanged."""

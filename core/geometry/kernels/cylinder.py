@@ -46,9 +46,10 @@ class Cylinders:
         """Return the solids at the given rows."""
         return Cylinders(self.block[:, rows])
 
-    def joined(self, other: "Cylinders") -> "Cylinders":
-        """Return the solids and those of another batch after them."""
-        return Cylinders(np.concatenate((self.block, other.block), axis=1))
+    def joined(self, *others: "Cylinders") -> "Cylinders":
+        """Return the solids and those of other batches after them."""
+        blocks = (self.block, *(other.block for other in others))
+        return Cylinders(np.concatenate(blocks, axis=1))
 
     def mirrored(self) -> "Cylinders":
         """Return the solids with up and down exchanged."""

@@ -96,7 +96,7 @@ def cut_edges(
 ) -> tuple[tuple[FloatArray, ...], NDArray[np.bool_]]:
     """Cut edges to `[low, high]` along an axis; say which have nothing left."""
     start, along = edges[axis], edges[axis + 3]
-    level = along == 0.0
+    level = np.abs(along) < _NOTHING
     step = np.where(level, 1.0, along)
     near, far = (low - start) / step, (high - start) / step
     begin = np.where(level, 0.0, np.maximum(np.minimum(near, far), 0.0))
@@ -156,7 +156,7 @@ def nearest_on_edges(
     least distance is found along a stretch, its first place is returned.
     """
     count = start.shape[0]
-    step = np.where(along == 0.0, 1.0, along)
+    step = np.where(np.abs(along) < _NOTHING, 1.0, along)
     t = np.zeros((2 * count + 2, *start.shape[1:]))
     t[-1] = 1.0
     np.divide(low - start, step, out=t[1 : count + 1])

@@ -49,13 +49,14 @@ class Ragged:
         first[1:] = owner[1:] != owner[:-1]
         return np.asarray(place[first])
 
-    def joined(self, other: "Ragged") -> "Ragged":
-        """Return the layout with the solids of another one after it."""
-        count = self.starts.size - 1
-        return Ragged(
-            np.concatenate((self.owner, other.owner + count)),
-            np.concatenate((self.starts, other.starts[1:] + self.owner.size)),
-        )
+    def joined(self, *others: "Ragged") -> "Ragged":
+        """Return the layout with the solids of others after it."""
+        owners, starts = [self.owner], [self.starts]
+        for other in others:
+            owners.append(other.owner + (sum(map(len, starts)) - len(starts)))
+            starts.append(other.starts + starts[-1][-1])
+        ends = [part[1:] for part in starts[1:]]
+        return Ragged(np.concatenate(owners), np.concatenate((self.starts, *ends)))
 
     def take(self, rows: IntArray) -> tuple["Ragged", IntArray]:
         """Return the layout of some solids and the index of their features."""

@@ -5,7 +5,16 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.geometry.kernels.placed import Band, Frames, Gap, Placed, Reach, Room
+from core.geometry.kernels.placed import (
+    Asked,
+    Band,
+    Contact,
+    Frames,
+    Gap,
+    Placed,
+    Reach,
+    Room,
+)
 from core.geometry.kernels.polytope import place_polytopes
 from core.geometry.kernels.tilted_cylinder import place_tilted_cylinders
 from core.geometry.kernels.upright import place_uprights
@@ -24,18 +33,6 @@ class Mixed:
     count: int
     parts: tuple[tuple[IntArray, Placed], ...]
 
-    def take(self, rows: IntArray) -> "Mixed":
-        """Return the solids at the given rows, each at most once."""
-        place = np.full(self.count, -1)
-        place[rows] = np.arange(rows.size)
-        parts = []
-        for own, solids in self.parts:
-            new = place[own]
-            kept = np.flatnonzero(new >= 0)
-            if kept.size:
-                parts.append((new[kept], solids.take(kept)))
-        return Mixed(rows.size, tuple(parts))
-
     def band(self, at: Reach) -> Band:
         """Return the heights of the rectangle that meet; `hi < lo` where none do."""
         return self._bands(lambda rows, solids: solids.band(at.take(rows)))
@@ -46,20 +43,30 @@ class Mixed:
             lambda rows, solids: solids.stations(at.take(rows), low[rows], high[rows])
         )
 
-    def stations_and_touch(
-        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
-    ) -> tuple[Band, Band]:
-        """Return the stations, and the touching bands of some rows."""
-        wanted = np.full(self.count, -1)
-        wanted[touched] = np.arange(touched.size)
-        stations, touch = np.zeros((2, self.count)), np.zeros((2, touched.size))
+    def contact(self, asked: Asked) -> Contact:
+        """Return bands, stations and touching bands in one go."""
+        band = np.zeros((2, self.count))
+        stations, touch = np.zeros((2, self.count)), np.zeros((2, self.count))
+        within, touched = np.zeros((2, self.count), dtype=np.bool_)
+        within[asked.within], touched[asked.touched] = True, True
         for rows, solids in self.parts:
-            place = wanted[rows]
-            some = np.flatnonzero(place >= 0)
-            stations[:, rows], touch[:, place[some]] = solids.stations_and_touch(
-                at.take(rows), low[rows], high[rows], some
+            some = Asked(
+                at=asked.at.take(rows),
+                low=asked.low[rows],
+                high=asked.high[rows],
+                within=np.flatnonzero(within[rows]),
+                touched=np.flatnonzero(touched[rows]),
             )
-        return (stations[0], stations[1]), (touch[0], touch[1])
+            found = solids.contact(some)
+            band[:, rows] = found.band
+            stations[:, rows[some.within]] = found.stations
+            touch[:, rows[some.touched]] = found.touch
+        stations, touch = stations[:, asked.within], touch[:, asked.touched]
+        return Contact(
+            band=(band[0], band[1]),
+            stations=(stations[0], stations[1]),
+            touch=(touch[0], touch[1]),
+        )
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""

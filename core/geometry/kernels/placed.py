@@ -9,15 +9,16 @@ from numpy.typing import NDArray
 from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = [
+    "Asked",
     "Band",
     "BoolArray",
+    "Contact",
     "Frames",
     "Gap",
     "Placed",
     "Reach",
     "Room",
     "columns",
-    "touching",
 ]
 
 BoolArray = NDArray[np.bool_]
@@ -118,9 +119,10 @@ class Reach:
         block[3] += rounding
         return Reach(block)
 
-    def joined(self, other: "Reach") -> "Reach":
-        """Return the values and those of another one after them."""
-        return Reach(np.concatenate((self.block, other.block), axis=1))
+    def joined(self, *others: "Reach") -> "Reach":
+        """Return the values and those of others after them."""
+        blocks = (self.block, *(other.block for other in others))
+        return Reach(np.concatenate(blocks, axis=1))
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +162,54 @@ class Gap:
     point: FloatArray
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """What is asked of solids in one go.
+
+    The band is asked of all, the stations at the heights between `low` and `high` of
+    those `within`, the band of the bare metal of those `touched`.
+    """
+
+    at: Reach
+    low: FloatArray
+    high: FloatArray
+    within: IntArray
+    touched: IntArray
+
+    @property
+    def level(self) -> Reach:
+        """Return the rectangle in height of those within, for u and w exchanged."""
+        some = self.at.take(self.within)
+        some.block[0], some.block[1] = self.low[self.within], self.high[self.within]
+        return some
+
+    @property
+    def bare(self) -> Reach:
+        """Return the bare rectangles of those touched."""
+        some = self.at.take(self.touched)
+        some.block[3] = 0.0
+        return some
+
+    def split(self, lo: FloatArray, hi: FloatArray) -> "Contact":
+        """Return the parts of what was found for all three end to end."""
+        first = self.low.size
+        last = first + self.within.size
+        return Contact(
+            band=(lo[:first], hi[:first]),
+            stations=(lo[first:last], hi[first:last]),
+            touch=(lo[last:], hi[last:]),
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Contact:
+    """What was asked: bands of all, stations of those within, touching bands."""
+
+    band: Band
+    stations: Band
+    touch: Band
+
+
 class Placed(Protocol):
     """Solids, each in the frame of its run."""
 
@@ -175,19 +225,10 @@ class Placed(Protocol):
         """Return the u that meet at heights in `[low, high]`, past the ends too."""
         ...
 
-    def stations_and_touch(
-        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
-    ) -> tuple[Band, Band]:
-        """Return the stations, and the touching bands of some rows."""
+    def contact(self, asked: Asked) -> Contact:
+        """Return bands, stations and touching bands in one go."""
         ...
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
         ...
-
-
-def touching(at: Reach, rows: IntArray) -> Reach:
-    """Return the bare rectangles of some rows, to be touched."""
-    bare = at.take(rows)
-    bare.block[3] = 0.0
-    return bare

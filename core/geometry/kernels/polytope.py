@@ -20,14 +20,15 @@ from core.geometry.kernels.edges import (
 from core.geometry.kernels.faces import FaceSource
 from core.geometry.kernels.layout import Ragged, ragged
 from core.geometry.kernels.placed import (
+    Asked,
     Band,
     BoolArray,
+    Contact,
     Frames,
     Gap,
     Reach,
     Room,
     columns,
-    touching,
 )
 from core.geometry.obstacles import HullTables
 from core.geometry.shapes import FloatArray, IntArray
@@ -75,15 +76,16 @@ class Polytopes:
             turned=~self.turned,
         )
 
-    def joined(self, other: "Polytopes") -> "Polytopes":
-        """Return the solids and those of another batch after them."""
+    def joined(self, *others: "Polytopes") -> "Polytopes":
+        """Return the solids and those of other batches after them."""
+        every = (self, *others)
         return Polytopes(
-            edges=np.concatenate((self.edges, other.edges), axis=1),
-            layout=self.layout.joined(other.layout),
-            rounding=np.concatenate((self.rounding, other.rounding)),
+            edges=np.concatenate([each.edges for each in every], axis=1),
+            layout=self.layout.joined(*(other.layout for other in others)),
+            rounding=np.concatenate([each.rounding for each in every]),
             source=self.source,
-            origin=np.concatenate((self.origin, other.origin)),
-            turned=np.concatenate((self.turned, other.turned)),
+            origin=np.concatenate([each.origin for each in every]),
+            turned=np.concatenate([each.turned for each in every]),
         )
 
     def passing(self, first: FloatArray, last: FloatArray) -> IntArray:
@@ -110,17 +112,12 @@ class Polytopes:
         """Return the u that meet at heights in `[low, high]`, past the ends too."""
         return self.swapped().band(Reach(columns(low, high, at.side, at.reach)))
 
-    def stations_and_touch(
-        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
-    ) -> tuple[Band, Band]:
-        """Return the stations, and the touching bands of some rows."""
-        level = Reach(columns(low, high, at.side, at.reach))
-        if not touched.size:
-            return self.swapped().band(level), (np.zeros(0), np.zeros(0))
-        both = self.swapped().joined(self.take(touched))
-        lo, hi = both.band(level.joined(touching(at, touched)))
-        count = low.size
-        return (lo[:count], hi[:count]), (lo[count:], hi[count:])
+    def contact(self, asked: Asked) -> Contact:
+        """Return bands, stations and touching bands in one go."""
+        all_ = asked.within.size == self.rounding.size
+        within = self if all_ else self.take(asked.within)
+        every = self.joined(within.swapped(), self.take(asked.touched))
+        return asked.split(*every.band(asked.at.joined(asked.level, asked.bare)))
 
     def end_band(self, at: Reach) -> Band:
         """Return the band of solids that pass an end of the run."""

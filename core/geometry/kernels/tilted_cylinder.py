@@ -20,13 +20,14 @@ import numpy as np
 from core.geometry.kernels.cylinder import Cylinders
 from core.geometry.kernels.cylinder_gap import cylinder_gap
 from core.geometry.kernels.placed import (
+    Asked,
     Band,
     BoolArray,
+    Contact,
     Gap,
     Reach,
     Room,
     columns,
-    touching,
 )
 from core.geometry.kernels.roots import closed_in
 from core.geometry.shapes import FloatArray, IntArray
@@ -64,15 +65,14 @@ class TiltedCylinders:
         level = Reach(columns(low, high, at.side, at.reach))
         return TiltedCylinders(self.solids.swapped()).band(level)
 
-    def stations_and_touch(
-        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
-    ) -> tuple[Band, Band]:
-        """Return the stations, and the touching bands of some rows."""
-        level = Reach(columns(low, high, at.side, at.reach))
-        both = self.solids.swapped().joined(self.solids.take(touched))
-        lo, hi = TiltedCylinders(both).band(level.joined(touching(at, touched)))
-        count = low.size
-        return (lo[:count], hi[:count]), (lo[count:], hi[count:])
+    def contact(self, asked: Asked) -> Contact:
+        """Return bands, stations and touching bands in one go."""
+        solids = self.solids
+        every = solids.joined(
+            solids.take(asked.within).swapped(), solids.take(asked.touched)
+        )
+        at = asked.at.joined(asked.level, asked.bare)
+        return asked.split(*TiltedCylinders(every).band(at))
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""

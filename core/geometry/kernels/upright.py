@@ -11,13 +11,14 @@ import numpy as np
 
 from core.geometry.kernels.edges import nearest_on_edges, span_band, square_reach
 from core.geometry.kernels.placed import (
+    Asked,
     Band,
     BoolArray,
+    Contact,
     Gap,
     Reach,
     Room,
     columns,
-    touching,
 )
 from core.geometry.shapes import FloatArray, IntArray
 
@@ -88,9 +89,12 @@ class Uprights:
 
     def band(self, at: Reach) -> Band:
         """Return the heights of the rectangle that meet; `hi < lo` where none do."""
-        plan = self.plan_gap(at.first, at.last, at.side)[0]
+        return self.band_at(self.plan_gap(at.first, at.last, at.side)[0], at.reach)
+
+    def band_at(self, plan: FloatArray, reach: FloatArray) -> Band:
+        """Return the heights that meet from a plan distance."""
         bottom, top = self.block[7:]
-        square = square_reach(plan, at.reach)
+        square = square_reach(plan, reach)
         met = square >= 0.0
         half = np.sqrt(np.maximum(square, 0.0))
         return np.where(met, bottom - half, np.inf), np.where(met, top + half, -np.inf)
@@ -106,14 +110,16 @@ class Uprights:
             np.where(met, hi.max(axis=0), -np.inf),
         )
 
-    def stations_and_touch(
-        self, at: Reach, low: FloatArray, high: FloatArray, touched: IntArray
-    ) -> tuple[Band, Band]:
-        """Return the stations, and the touching bands of some rows."""
-        touch = (np.zeros(0), np.zeros(0))
-        if touched.size:
-            touch = self.take(touched).band(touching(at, touched))
-        return self.stations(at, low, high), touch
+    def contact(self, asked: Asked) -> Contact:
+        """Return bands, stations and touching bands in one go."""
+        at, within, touched = asked.at, asked.within, asked.touched
+        plan = self.plan_gap(at.first, at.last, at.side)[0]
+        low, high = asked.low[within], asked.high[within]
+        return Contact(
+            band=self.band_at(plan, at.reach),
+            stations=self.take(within).stations(at.take(within), low, high),
+            touch=self.take(touched).band_at(plan[touched], np.zeros(touched.size)),
+        )
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
