@@ -15,17 +15,28 @@ __all__ = ["LINEWORK", "Hatch", "Layer", "LineType", "Linework"]
 
 
 class LineType(Enum):
-    """A line type of ISO 128-2: dash, gap, dash, gap ... in line widths [-]."""
+    """A line type of ISO 128-2."""
 
-    CONTINUOUS = ()
-    DASHED = (12.0, 3.0)
-    CHAIN = (24.0, 3.0, 0.5, 3.0)
-    DOUBLE_CHAIN = (24.0, 3.0, 0.5, 3.0, 0.5, 3.0)
-    DOTTED = (0.5, 3.0)
+    CONTINUOUS = "continuous"
+    DASHED = "dashed"
+    CHAIN = "chain"
+    DOUBLE_CHAIN = "double-chain"
+    DOTTED = "dotted"
 
     def pattern(self, width: float) -> tuple[float, ...]:
         """Return dash and gap lengths for a line width, in the width's unit."""
-        return tuple(part * width for part in self.value)
+        return tuple(part * width for part in _DASHES[self])
+
+
+# dash, gap, dash, gap ... in line widths [-]; an enum of tuples would take an empty
+# one for no value at all on the Python 3.11.2 of Debian 12
+_DASHES: Mapping[LineType, tuple[float, ...]] = {
+    LineType.CONTINUOUS: (),
+    LineType.DASHED: (12.0, 3.0),
+    LineType.CHAIN: (24.0, 3.0, 0.5, 3.0),
+    LineType.DOUBLE_CHAIN: (24.0, 3.0, 0.5, 3.0, 0.5, 3.0),
+    LineType.DOTTED: (0.5, 3.0),
+}
 
 
 class Layer(IntEnum):
