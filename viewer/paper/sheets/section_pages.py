@@ -15,7 +15,7 @@ from core.model.runs import Run
 from core.placement.building import truss_stations
 from core.placement.ceiling import ceiling_fields, ceiling_height, ceiling_top
 from core.placement.runs import point_at, run_direction, run_length, stow_height
-from core.quantities import format_length
+from core.quantities import LengthStyle, format_length
 from viewer.paper.sheets.job import Page, SheetJob
 from viewer.paper.sheets.page import HEAD_HEIGHT, Sheet, body_of, text_width
 from viewer.paper.sheets.plan_pages import Cut
@@ -30,6 +30,8 @@ __all__ = ["long_pages", "section_cuts", "section_pages"]
 _FIGURES = 3.0
 _BELOW, _ABOVE, _ASIDE = 10.0, 14.0, 8.0  # shown beyond floor, ceiling, walls [in]
 _LEFT, _FOOT = 30.0, 20.5  # room for running dimensions [mm]
+_LARGEST = 12.0  # no long section is larger than 1:12
+_READ = {LengthStyle.FEET: 96.0, LengthStyle.MILLIMETRES: 100.0}
 _GAP = 16.0  # between two strips of a long section [mm]
 
 
@@ -246,13 +248,19 @@ def _long(job: SheetJob, run: Run, mm: float) -> Iterator[Page]:
 def _strips(
     wide: float, tall: float, space: tuple[float, float], job: SheetJob
 ) -> tuple[float, int]:
-    """Return the largest scale at which all strips share one page, and their count."""
+    """Return the scale of a long section and the number of its strips.
+
+    The largest at which all strips share one page; one that can still be read, over
+    more pages, where there is none.
+    """
     style = job.tables.style
     for scale in scales(style):
         rows = math.ceil(wide * 25.4 / scale / space[0] - 1e-9)
-        if scale >= 12.0 and rows * (tall * 25.4 / scale + _GAP) <= space[1]:
+        fits = rows * (tall * 25.4 / scale + _GAP) <= space[1]
+        if fits and _LARGEST <= scale <= _READ[style]:
             return scale, max(rows, 1)
-    return scales(style)[-1], 1
+    scale = _READ[style]
+    return scale, math.ceil(wide * 25.4 / scale / space[0] - 1e-9)
 
 
 def _paint_long(

@@ -124,6 +124,7 @@ def test_the_pages_are_the_size_of_the_paper() -> None:
             assert size == pytest.approx([wide, high], abs=0.2)
 
 
+@pytest.mark.slow
 def test_the_text_of_every_sheet_can_be_searched() -> None:
     content, titles, _ = painted("tunnel", Paper.A4)
     job = job_of("tunnel", Paper.A4)
