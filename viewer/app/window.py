@@ -5,7 +5,7 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QMetaObject, Qt
-from PySide6.QtGui import QCloseEvent, QGuiApplication
+from PySide6.QtGui import QCloseEvent, QGuiApplication, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
     QDockWidget,
@@ -70,6 +70,7 @@ class MainWindow(QMainWindow):
         self.questions = questions or Questions()
         self.theme: Theme = LIGHT
         self._may_close = False
+        self._is_arranged = False
         common = Memo()
         self.plan = PlanView(session, common=common)
         self.section = SectionView(session, common=common)
@@ -79,7 +80,7 @@ class MainWindow(QMainWindow):
         self.docks: dict[str, QDockWidget] = {}
         self._lay_out()
         self.panels = add_panels(
-            self, session, preferences, self.add_dock, place_wanted=self.show_place
+            session, preferences, self.add_dock, place_wanted=self.show_place
         )
         self.care = DocumentCare(
             session,
@@ -195,7 +196,14 @@ class MainWindow(QMainWindow):
             self.restoreGeometry(geometry)
         state = self.settings.value("window/docks", type=QByteArray)
         if isinstance(state, QByteArray) and not state.isEmpty():
-            self.restoreState(state, _STATE)
+            self._is_arranged = self.restoreState(state, _STATE)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Give the docks their first sizes, unless they were kept."""
+        super().showEvent(event)
+        if not self._is_arranged:
+            self._is_arranged = True
+            self.panels.arrange(self, beside=self.docks["plan"])
 
     # ----- looks -----
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Protocol
 
 from PySide6.QtCore import Qt
@@ -19,6 +20,8 @@ from viewer.session import Session
 __all__ = ["AddDock", "Panels", "add_panels"]
 
 _RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
+_WIDE, _HIGH = 380, 220  # of the panels at the right, and of the findings [px]
+_TABS = ("details", "room", "electrical", "job")
 _BELOW = Qt.DockWidgetArea.BottomDockWidgetArea
 
 
@@ -43,9 +46,21 @@ class Panels:
     findings: Findings
     docks: dict[str, QDockWidget]
 
+    def arrange(self, window: QMainWindow, *, beside: QDockWidget) -> None:
+        """Give the docks of a shown window their first places, next to a drawing."""
+        objects, details = self.docks["objects"], self.docks["details"]
+        for front, back in pairwise(_TABS):
+            window.tabifyDockWidget(self.docks[front], self.docks[back])
+        details.raise_()
+        wide = window.width() - _WIDE
+        across = Qt.Orientation.Horizontal
+        window.resizeDocks([beside, objects], [wide, _WIDE], across)
+        upright = Qt.Orientation.Vertical
+        window.resizeDocks([self.docks["findings"]], [_HIGH], upright)
+        window.resizeDocks([objects, details], [2, 3], upright)
+
 
 def add_panels(
-    window: QMainWindow,
     session: Session,
     preferences: Preferences,
     add_dock: AddDock,
@@ -56,8 +71,6 @@ def add_panels(
 
     Parameters
     ----------
-    window : QMainWindow
-        The window; panels of one side become tabs.
     session : Session
         What they show and edit.
     preferences : Preferences
@@ -70,7 +83,8 @@ def add_panels(
     Returns
     -------
     Panels
-        The panels and their docks by name.
+        The panels and their docks by name; `Panels.arrange` gives them their
+        first places when the window is shown.
     """
     objects = Objects(session, preferences)
     details = Details(session, preferences)
@@ -90,9 +104,6 @@ def add_panels(
         name: add_dock(widget, name, title, area)
         for widget, name, title, area in places
     }
-    for name in ("room", "electrical", "job"):
-        window.tabifyDockWidget(docks["details"], docks[name])
-    docks["details"].raise_()
     if place_wanted is not None:
         findings.place_wanted.connect(place_wanted)
     return Panels(

@@ -1,4 +1,4 @@
-"""The findings panel: a sorted, filtered tree, and one finding in full below it."""
+"""The findings panel: a sorted, filtered tree, and one finding in full beside it."""
 
 from collections.abc import Callable
 
@@ -176,11 +176,12 @@ class Findings(Panel):
         for label in (self.head, self.text, self.source):
             column.addWidget(label)
         column.addStretch(1)
-        split = QSplitter(Qt.Orientation.Vertical)
+        split = QSplitter(Qt.Orientation.Horizontal)
         split.addWidget(self.tree)
         split.addWidget(scrolled(full))
-        split.setStretchFactor(0, 4)
+        split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 1)
+        split.setSizes([900, 300])
         layout = QVBoxLayout(self)
         layout.addLayout(filters)
         layout.addWidget(self.checking)

@@ -1,7 +1,8 @@
 """All panels together in one window."""
 
 import pytest
-from PySide6.QtWidgets import QDockWidget, QMainWindow
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
 
 from viewer.panels.details import Details
 from viewer.panels.docks import add_panels
@@ -21,10 +22,12 @@ def test_every_panel_gets_a_dock_with_a_name_that_is_kept(qtbot, session, prefer
         return dock
 
     seen = []
-    panels = add_panels(
-        window, session, preferences, add_dock, place_wanted=seen.append
-    )
+    panels = add_panels(session, preferences, add_dock, place_wanted=seen.append)
+    drawing = add_dock(QWidget(), "plan", "Plan", Qt.DockWidgetArea.LeftDockWidgetArea)
+    window.resize(1200, 800)
     window.show()
+    panels.arrange(window, beside=drawing)
+    assert panels.docks["job"] in window.tabifiedDockWidgets(panels.docks["details"])
     assert set(panels.docks) == {
         "objects",
         "details",
