@@ -8,7 +8,9 @@ import numpy as np
 
 from core.geometry.facets import Facets, facets, joined
 from core.geometry.shapes import Capsule, Cylinder, FloatArray, Sphere, Vec3
-from core.model.room import Pen, Room
+from core.model.barn import Barn
+from core.model.fixtures import Feeder, Post
+from core.model.room import Pen
 from viewer.room3d.polygons import depth_inside
 from viewer.room3d.shell import Piece, Surface
 
@@ -25,17 +27,17 @@ _LEGS = tuple(
     for x in (-13.0, 10.0)
     for y in (-4.0, 4.0)
 )
-_REACH = 25.0  # from its middle to its snout [in]
+_REACH = 28.0  # from its middle to its snout [in]
 _FLOOR_EACH = 16.0 * 144.0  # pen floor for each animal that is shown [in2]
 _MOST = 8  # shown in one pen
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2
 
 
-def animal_pieces(room: Room) -> Iterator[Piece]:
-    """Yield the animals of each pen as one piece."""
-    one = _animal()
-    for pen in room.pens:
-        places = _places(pen)
+def animal_pieces(barn: Barn) -> Iterator[Piece]:
+    """Yield the animals of each pen as one piece, none where something stands."""
+    one, taken = _animal(), tuple(_standing(barn))
+    for pen in barn.room.pens:
+        places = _places(pen, taken)
         if len(places):
             herd = joined(*(_placed(one, place) for place in places))
             yield Piece(owner=pen.id, surface=Surface.ANIMAL, facets=herd)
@@ -60,7 +62,17 @@ def _shrunk(shape: Capsule | Cylinder | Sphere) -> Capsule | Cylinder | Sphere:
     return replace(shape, a=near(shape.a), b=near(shape.b), radius=radius)
 
 
-def _places(pen: Pen) -> FloatArray:
+def _standing(barn: Barn) -> Iterator[tuple[float, float, float]]:
+    """Yield plan place and reach of what stands on the floor [in]."""
+    for fixture in barn.fixtures:
+        if isinstance(fixture, Feeder):
+            reach = math.hypot(fixture.length, fixture.width) / 2
+            yield fixture.x, fixture.y, reach
+        elif isinstance(fixture, Post):
+            yield fixture.x, fixture.y, math.hypot(fixture.width, fixture.depth) / 2
+
+
+def _places(pen: Pen, taken: tuple[tuple[float, float, float], ...]) -> FloatArray:
     """Return plan places and headings `(n, 3)` of animals that keep off each other."""
     xs, ys = zip(*pen.outline, strict=True)
     x0, y0, x1, y1 = min(xs), min(ys), max(xs), max(ys)
@@ -70,7 +82,9 @@ def _places(pen: Pen) -> FloatArray:
         u, v = (k * _GOLDEN) % 1.0, (k * math.sqrt(2.0)) % 1.0
         x, y = x0 + u * (x1 - x0), y0 + v * (y1 - y0)
         apart = min((math.hypot(x - a, y - b) for a, b, _ in kept), default=math.inf)
-        if apart > 1.5 * _REACH and depth_inside(pen.outline, (x, y)) > _REACH:
+        is_free = all(math.hypot(x - a, y - b) > _REACH + r for a, b, r in taken)
+        inside = depth_inside(pen.outline, (x, y)) > _REACH
+        if apart > 1.5 * _REACH and inside and is_free:
             kept.append((x, y, 2.0 * math.pi * ((k * math.e) % 1.0)))
         if len(kept) == wanted:
             break

@@ -41,6 +41,8 @@ _HEAD = 4.0  # and this far below the ceiling [in]
 _FLOOR = 2.0  # an eye that orbits stays this far above the floor [in]
 _STEEPEST = math.radians(86.0)
 _NEAREST = 6.0  # an eye that orbits stays this far from what it looks at [in]
+_TURNS = (28.0, 38.0, 50.0, 62.0)  # from the room's axis, to see all of it [deg]
+_RISE = math.radians(33.0)  # above the level, to see all of it
 _FILLED = 0.92  # of the picture by a whole room [-]
 _NEAR = 3.0  # what is nearer to the eye is not seen [in]
 
@@ -200,6 +202,10 @@ def whole_room(room: Room, size: Vec2) -> Camera:
         The room.
     size : Vec2
         Width and height of the picture [px].
+
+    Notes
+    -----
+    Of some directions the one from which the room fills the picture best.
     """
     length, width = room.length, room.width
     height = ceiling_height(room, length / 2, width / 2)
@@ -207,10 +213,16 @@ def whole_room(room: Room, size: Vec2) -> Camera:
         [(x, y, z) for x in (0, length) for y in (0, width) for z in (0, height)],
         dtype=float,
     )
-    # a long room is seen more from its end than a square one
-    turn = math.atan2(1.3 * width, length) + math.radians(12.0)
-    way = _way(math.pi - turn, math.radians(34.0))
-    look, reach = (length / 2, width / 2, height / 2), 4.0 * max(length, width)
+    tried = [_fitted(corners, size, math.radians(turn)) for turn in _TURNS]
+    return min(tried, key=lambda camera: camera.distance)
+
+
+def _fitted(corners: FloatArray, size: Vec2, turn: float) -> Camera:
+    """Return an eye, turned from the room's axis, that just sees some points."""
+    way = _way(math.pi - turn, _RISE)
+    middle = ((corners.min(axis=0) + corners.max(axis=0)) / 2).tolist()
+    look: Vec3 = (middle[0], middle[1], middle[2])
+    reach = 2.0 * float(np.ptp(corners, axis=0).max())
     for _ in range(12):
         camera = Camera(eye=_plus(look, way, reach), look=look)
         at, _depth = pixels_of(camera, corners, size)

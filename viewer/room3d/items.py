@@ -141,7 +141,7 @@ class LineItem(GLLinePlotItem):  # type: ignore[misc]  # pyqtgraph ships no type
 
     def __init__(self, *, order: int = 0, width: float = 1.0) -> None:
         options = {**_SOLID, GL.GL_BLEND: True}
-        super().__init__(mode="lines", width=width, glOptions=options)
+        super().__init__(mode="lines", width=width, antialias=True, glOptions=options)
         self.setDepthValue(order)
         self.setVisible(False)
 

@@ -99,12 +99,12 @@ def _nearest(origin: FloatArray, way: FloatArray, corners: FloatArray) -> float 
     side, other = corners[:, 1] - a, corners[:, 2] - a
     square = np.cross(way, other)
     whole = (side * square).sum(axis=1)
+    whole[whole == 0.0] = np.inf  # seen edge on: u is 0, and so is t
     from_a = origin - a
-    with np.errstate(divide="ignore", invalid="ignore"):
-        u = (from_a * square).sum(axis=1) / whole
-        turned = np.cross(from_a, side)
-        v = (turned @ way) / whole
-        t = (other * turned).sum(axis=1) / whole
+    turned = np.cross(from_a, side)
+    u = (from_a * square).sum(axis=1) / whole
+    v = (turned @ way) / whole
+    t = (other * turned).sum(axis=1) / whole
     met = (u >= -1e-9) & (v >= -1e-9) & (u + v <= 1.0 + 1e-9) & (t > 0.0)
     return float(t[met].min()) if met.any() else None
 
@@ -147,7 +147,7 @@ def _line_gap(
     camera: Camera, pixel: Vec2, size: Vec2, points: FloatArray
 ) -> tuple[float, float]:
     """Return how near a line comes to a pixel [px], and how far off that is [in]."""
-    seen, _ = pixels_of(camera, points, size)
+    seen, depths = pixels_of(camera, points, size)
     start, way = seen[:-1], seen[1:] - seen[:-1]
     square = (way * way).sum(axis=1)
     with np.errstate(divide="ignore", invalid="ignore"):
@@ -158,7 +158,10 @@ def _line_gap(
     if np.isnan(gaps).all():
         return np.inf, np.inf
     nearest = int(np.nanargmin(gaps))
-    ends = points[nearest : nearest + 2] - np.array(camera.eye)
-    distances = np.sqrt((ends * ends).sum(axis=1))
-    at = float(distances[0] + share[nearest] * (distances[1] - distances[0]))
-    return float(gaps[nearest]), at
+    near, far = depths[nearest], depths[nearest + 1]
+    # along the line itself, not along its picture
+    part = (
+        share[nearest] * near / ((1.0 - share[nearest]) * far + share[nearest] * near)
+    )
+    at = points[nearest] + part * (points[nearest + 1] - points[nearest])
+    return float(gaps[nearest]), float(np.sqrt(((at - camera.eye) ** 2).sum()))

@@ -154,7 +154,7 @@ class Stage:
 
     def _show_animals(self) -> None:
         scene = self.scene if self.shown.animals else None
-        pieces = tuple(animal_pieces(scene.barn.room)) if scene is not None else ()
+        pieces = tuple(animal_pieces(scene.barn)) if scene is not None else ()
         self._paint(self.animals, pieces)
 
     # ----- what is chosen and what clashes -----

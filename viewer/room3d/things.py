@@ -76,6 +76,7 @@ _SURFACES: Mapping[type, Surface] = {
     TunnelFan: Surface.CABINET,
     WallFan: Surface.CABINET,
 }
+_PROUD = 0.5  # what keeps a gate apart from a partition in one plane [in]
 _FAN = 0.86  # the dark opening of a fan as a share of its housing [-]
 _WHEEL = 0.75  # thickness of a pulley's wheel [in]
 _ROD = 0.3  # radius of the ring at the pull point without a block [in]
@@ -103,8 +104,11 @@ def resting_pieces(
 def _at_rest(fixture: Fixture) -> Fixture:
     if isinstance(fixture, CeilingInlet):
         return replace(fixture, opening=0.0)
-    if isinstance(fixture, Gate | Probe):
+    if isinstance(fixture, Probe):
         return replace(fixture, swing=0.0)
+    if isinstance(fixture, Gate):  # a little more than it is: often in a partition
+        thick, high = fixture.thickness + _PROUD, fixture.height + _PROUD
+        return replace(fixture, swing=0.0, thickness=thick, height=high)
     return fixture
 
 
