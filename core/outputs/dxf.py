@@ -146,7 +146,7 @@ def drawing_dxf(
 def _set_up(document: "Document", mm: float) -> None:
     """Declare line types, layers, the text style and the dimension style."""
     for line in LineType:
-        if line.value:
+        if line is not LineType.CONTINUOUS:
             document.linetypes.add(
                 f"LL-{line.name}", _pattern(line, mm), description=line.name.lower()
             )
@@ -155,7 +155,7 @@ def _set_up(document: "Document", mm: float) -> None:
         layer.dxf.lineweight = min(
             _WEIGHTS, key=lambda w: abs(w - 100.0 * linework.width)
         )
-        if linework.line.value:
+        if linework.line is not LineType.CONTINUOUS:
             layer.dxf.linetype = f"LL-{linework.line.name}"
     document.layers.add(HOLE_LAYER)
     document.styles.add(_STYLE, font="arial.ttf")

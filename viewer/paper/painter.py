@@ -7,7 +7,7 @@ from operator import attrgetter
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
-from core.drawing.linework import LINEWORK, Layer
+from core.drawing.linework import LINEWORK, Layer, LineType
 from core.drawing.records import Drawing, Group, Role
 from viewer.paper.shapes import Lettering, Scale, Shape, shapes_of
 from viewer.paper.theme import Theme, mixed
@@ -104,7 +104,8 @@ class Painter:
         letters = ink if state else theme.lettering(role)
         stress = _STRESSED if state == "accent" else 1.0
         line = self._pen(ink, linework.width * stress)
-        if linework.line.value:
+        is_dashed = linework.line is not LineType.CONTINUOUS
+        if is_dashed:
             pattern = linework.line.pattern(line.widthF())
             line.setDashPattern([max(part, 1.0) / line.widthF() for part in pattern])
         hatch = linework.hatch
@@ -116,7 +117,7 @@ class Painter:
             face=self._face(role, ink),
             letters=QPen(QColor(letters)),
             halo=QBrush(halo),
-            is_crisp=bool(linework.line.value) and line.widthF() <= _THINNEST,
+            is_crisp=is_dashed and line.widthF() <= _THINNEST,
         )
 
     def _pen(self, ink: str, width: float) -> QPen:
