@@ -117,6 +117,7 @@ def rods_table(analysis: Analysis) -> Table:
             (rod.id, *places[rod.id], rod.length, rod.resistance, None)
             for rod in (evidence.rods if evidence else ())
         ),
+        ("A minus stands for outside the wall.",),
     )
 
 

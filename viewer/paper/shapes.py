@@ -49,6 +49,7 @@ _UNSEEN = 0.05  # a corner this far off its neighbours' line is left out, page u
 _FEW = 8  # corners up to which they are handed over one by one
 _MARGIN = 2.0  # round a shape for what is smoothed, in pixels of a screen
 _WIDER = 8.0  # and for its line's width when chosen, with pointed corners, per mm
+_LIGATURES = QFont.Tag("liga")  # with them "off" is not found in a PDF file
 FAMILIES = ("DejaVu Sans", "Segoe UI", "Helvetica Neue", "Arial")
 
 
@@ -327,6 +328,7 @@ def _font(pixels: int) -> QFont:
     font = QFont()
     font.setFamilies(list(FAMILIES))
     font.setPixelSize(pixels)
+    font.setFeature(_LIGATURES, 0)
     return font
 
 

@@ -265,7 +265,8 @@ def _list_places(
         words = f"{number}  {name}"
         sheet.fitted(x, y, words, room, height=letters, bold=True)
         front, left, up = (format_length(value, style=style) for value in at)
-        words = f"front {front}, left {left}, up {up}"
+        before = "outside " if at[0] < 0.0 else ""
+        words = f"front {before}{front.removeprefix('-')}, left {left}, up {up}"
         if text_width(words, letters) > room:
             sheet.fitted(x, y + 1.55 * letters, words, room, height=letters)
         else:

@@ -46,7 +46,7 @@ _CAPITALS = 0.729  # height of capitals in DejaVu Sans' em, from its metrics
 _TITLE_SHARE = 0.56  # of the width of a page
 _LEAST = 1.8  # smallest letters
 _UNITS = 100.0  # for measuring texts: font units per mm
-_INK = QColor(PRINT.strong)
+_LIGATURES = QFont.Tag("liga")  # with them "off" is not found in a PDF file
 
 
 class Paper(StrEnum):
@@ -109,6 +109,7 @@ def _font(height: float, units: float, *, bold: bool = False) -> QFont:
     font.setFamilies(list(FAMILIES))
     font.setPixelSize(max(1, round(height * units / _CAPITALS)))
     font.setBold(bold)
+    font.setFeature(_LIGATURES, 0)
     return font
 
 

@@ -137,7 +137,7 @@ def test_the_text_of_every_sheet_can_be_searched() -> None:
     whole = "\n".join(texts)
     for hole in job.tables.holes:
         assert hole.id in whole
-    for words in ("5/32 in", "DANGER", "stopped in time", "Not checked"):
+    for words in ("5/32 in", "DANGER", "stopped in time", "Not checked", "Take-off"):
         assert words in whole
 
 
