@@ -13,7 +13,7 @@ import numpy as np
 
 from core.geometry.kernels.placed import BoolArray, Frames
 from core.geometry.runs import SagProfile, SweptRun
-from core.geometry.shapes import FloatArray
+from core.geometry.shapes import FloatArray, IntArray
 
 __all__ = ["Lanes", "enclosed", "plain_lanes", "segment_lanes", "swinging_lanes"]
 
@@ -123,9 +123,13 @@ def segment_lanes(starts: FloatArray, ends: FloatArray, radii: FloatArray) -> La
     )
 
 
-def swinging_lanes(run: SweptRun) -> Lanes:
-    """Return the lanes that together sweep a swinging run."""
-    return _lanes([(run, wedge) for wedge in _wedges(run)])
+def swinging_lanes(runs: Sequence[SweptRun]) -> tuple[Lanes, IntArray]:
+    """Return the lanes that together sweep each run, and where those of each begin."""
+    wedges = [_wedges(run) for run in runs]
+    bodies = [
+        (run, wedge) for run, its in zip(runs, wedges, strict=True) for wedge in its
+    ]
+    return _lanes(bodies), np.cumsum([0, *map(len, wedges)], dtype=np.int64)
 
 
 def _plumb(run: SweptRun) -> _Wedge:

@@ -7,11 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.broad_phase import Kin, near_pairs
-from core.geometry.lanes import enclosed, plain_lanes, swinging_lanes
+from core.geometry.lanes import enclosed, plain_lanes
 from core.geometry.measure import Measured, measure
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray
+from core.geometry.swung import swung
 
 __all__ = ["PairTable", "sweep", "sweep_pairs"]
 
@@ -89,7 +90,7 @@ def sweep(
 
     Sag shifts the band by the least and greatest sag over the stations in contact, so
     that nothing is missed and no more is added than the sag varies there. A swinging
-    run is swept over its whole sector with at most 0.008 in too much; its band is
+    run is swept over its whole sector with at most 0.011 in too much; its band is
     cut to the travel.
     """
     around = plain_lanes([enclosed(run) for run in runs])
@@ -128,48 +129,23 @@ def sweep_pairs(
             pairs_obstacle,
             measure(lanes, obstacles, pairs_run, pairs_obstacle),
         )
-    plain = np.flatnonzero(~swinging[pairs_run])
     result = Measured.blank(pairs_run.size)
-    chosen = pairs_run[plain], pairs_obstacle[plain]
-    result.put(plain, measure(plain_lanes(runs), obstacles, *chosen))
-    for place in np.flatnonzero(swinging).tolist():
-        rows = np.flatnonzero(pairs_run == place)
-        result.put(rows, _swung(runs[place], obstacles, pairs_obstacle[rows]))
+    for chosen, ask in ((~swinging, _plumb), (swinging, swung)):
+        rows = np.flatnonzero(chosen[pairs_run])
+        result.put(rows, ask(runs, obstacles, pairs_run[rows], pairs_obstacle[rows]))
     return _table(pairs_run, pairs_obstacle, result)
+
+
+def _plumb(
+    runs: Sequence[SweptRun], obstacles: ObstacleSet, run: IntArray, obstacle: IntArray
+) -> Measured:
+    """Return the pairs of runs that hang plumb."""
+    return measure(plain_lanes(runs), obstacles, run, obstacle)
 
 
 def _swings(run: SweptRun) -> bool:
     """Return whether a run can leave the plumb line."""
     return run.swing is not None and run.swing.angle > 0.0
-
-
-def _swung(run: SweptRun, obstacles: ObstacleSet, obstacle: IntArray) -> Measured:
-    """Return the pairs of one swinging run: the worst over its wedges."""
-    lanes = swinging_lanes(run)
-    count = lanes.length.size
-    lane = np.tile(np.arange(count), obstacle.size)
-    parts = measure(lanes, obstacles, lane, np.repeat(obstacle, count))
-    lo = np.maximum(parts.lo, lanes.low[lane])
-    hi = np.minimum(parts.hi, lanes.low[lane] + lanes.travel[lane])
-    met = hi >= lo
-    parts.lo[:], parts.hi[:] = np.where(met, lo, np.nan), np.where(met, hi, np.nan)
-    clearance = parts.clearance.reshape(-1, count)
-    tie = clearance == clearance.min(axis=1, keepdims=True)
-    height = parts.at_height.reshape(-1, count)
-    worst = np.where(tie, height, np.inf).argmin(axis=1)
-    result = parts.take(np.arange(obstacle.size) * count + worst)
-    for name, extreme in _MERGED:
-        values = getattr(parts, name).reshape(-1, count)
-        getattr(result, name)[:] = extreme.reduce(values, axis=1)
-    return result
-
-
-_MERGED = (
-    ("lo", np.fmin),
-    ("hi", np.fmax),
-    ("station_lo", np.fmin),
-    ("station_hi", np.fmax),
-)
 
 
 def _table(run: IntArray, obstacle: IntArray, rows: Measured) -> PairTable:

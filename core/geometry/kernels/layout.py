@@ -42,6 +42,10 @@ class Ragged:
         tie = score <= self.spread(self.least(score)) * (1.0 + _TIE)
         key = np.where(tie, height, np.inf)
         place = np.flatnonzero(key == self.spread(self.least(key)))
+        return self.first_of_each(place)
+
+    def first_of_each(self, place: IntArray) -> IntArray:
+        """Return the first place in each part, of places that each part has some of."""
         if place.size == self.starts.size - 1:
             return place
         owner = self.owner[place]
