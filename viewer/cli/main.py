@@ -10,7 +10,7 @@ import sys
 from collections.abc import Sequence
 
 from core.errors import LiftlaneError, NotWrittenError
-from viewer.cli import check, show
+from viewer.cli import before_after, check, phone, picture, sheets, show, walk
 from viewer.cli.faults import (
     CANNOT_READ,
     CANNOT_WRITE,
@@ -22,7 +22,7 @@ from viewer.cli.faults import (
 
 __all__ = ["main"]
 
-_COMMANDS = (show, check)
+_COMMANDS = (show, check, sheets, picture, before_after, walk, phone)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
