@@ -31,6 +31,8 @@ Pixels = NDArray[np.uint8]
 @pytest.fixture
 def show_room(qtbot: QtBot, qapp: QApplication) -> Iterator[ShowRoom]:
     """Return a function that shows a barn in a room view of its own."""
+    if qapp.platformName() == "offscreen":
+        pytest.skip("the platform offscreen has no OpenGL; tests/run.py starts xvfb")
     shown: list[Room3dPanel] = []
 
     def show(barn: Barn | None = None) -> Room3dPanel:
@@ -68,9 +70,13 @@ def drawn(qtbot: QtBot, panel: Room3dPanel) -> None:
 
 
 def pixels(panel: Room3dPanel) -> Pixels:
-    """Return the picture as red, green, blue `(height, width, 3)`."""
+    """Return the picture as red, green, blue `(height, width, 3)`.
+
+    One for each pixel of the layout, whatever the screen's scale is.
+    """
     assert panel.view is not None
     image = panel.view.grabFramebuffer().convertToFormat(QImage.Format.Format_RGB888)
+    image = image.scaled(panel.view.size())
     height, width, line = image.height(), image.width(), image.bytesPerLine()
     rows = np.frombuffer(image.constBits(), np.uint8).reshape(height, line)
     return rows[:, : 3 * width].reshape(height, width, 3).copy()

@@ -29,7 +29,7 @@ _LEGS = tuple(
 )
 _REACH = 28.0  # from its middle to its snout [in]
 _FLOOR_EACH = 16.0 * 144.0  # pen floor for each animal that is shown [in2]
-_MOST = 8  # shown in one pen
+_MOST = 6  # shown in one pen
 _GOLDEN = (math.sqrt(5.0) - 1.0) / 2
 
 

@@ -54,6 +54,7 @@ __all__ = [
     "resting_pieces",
     "run_form",
     "sleeve",
+    "thinned",
 ]
 
 _SURFACES: Mapping[type, Surface] = {
@@ -76,6 +77,7 @@ _SURFACES: Mapping[type, Surface] = {
     TunnelFan: Surface.CABINET,
     WallFan: Surface.CABINET,
 }
+_CELL = 0.75  # of the finest grid in which the points of a scan are drawn as one [in]
 _PROUD = 0.5  # what keeps a gate apart from a partition in one plane [in]
 _FAN = 0.86  # the dark opening of a fan as a share of its housing [-]
 _WHEEL = 0.75  # thickness of a pulley's wheel [in]
@@ -93,7 +95,8 @@ def resting_pieces(
     """Yield a fixture with its moving parts at rest."""
     surface = _SURFACES.get(type(fixture), Surface.PLASTIC)
     for solid in fixture_solids(_at_rest(fixture), room, meshes):
-        part = facets(solid.shape)
+        shape = solid.shape
+        part = facets(thinned(shape) if isinstance(shape, Mesh) else shape)
         if surface is Surface.LAMP:  # gives light, has no shade
             part = replace(part, normals=np.broadcast_to(_UP, part.normals.shape))
         yield Piece(owner=fixture.id, surface=surface, facets=part)
@@ -110,6 +113,45 @@ def _at_rest(fixture: Fixture) -> Fixture:
         thick, high = fixture.thickness + _PROUD, fixture.height + _PROUD
         return replace(fixture, swing=0.0, thickness=thick, height=high)
     return fixture
+
+
+def thinned(mesh: Mesh, *, most: int = 50_000) -> Mesh:
+    """Return a mesh of fewer triangles, to be looked at and not to be measured.
+
+    Parameters
+    ----------
+    mesh : Mesh
+        A scan.
+    most : int
+        So many triangles are left as they are.
+
+    Returns
+    -------
+    Mesh
+        Vertices in one cell of a grid become one, in their middle; the cells are
+        made larger until few enough triangles are left.
+    """
+    cell = _CELL
+    made = mesh
+    while len(made.faces) > most:
+        made = _clustered(mesh, cell)
+        cell *= math.sqrt(2.0)
+    return made
+
+
+def _clustered(mesh: Mesh, cell: float) -> Mesh:
+    steps = np.floor((mesh.vertices - mesh.vertices.min(axis=0)) / cell)
+    x, y, z = steps.astype(np.int64).T
+    sides = (int(y.max()) + 1, int(z.max()) + 1)
+    _, own = np.unique((x * sides[0] + y) * sides[1] + z, return_inverse=True)
+    count = np.bincount(own)
+    middles = [np.bincount(own, axis) / count for axis in mesh.vertices.T]
+    faces = own[mesh.faces]
+    a, b, c = faces.T
+    return Mesh(
+        vertices=np.stack(middles, axis=-1),
+        faces=faces[(a != b) & (b != c) & (c != a)],
+    )
 
 
 def _opening(fan: WallFan | TunnelFan, room: Room) -> Piece:
@@ -207,7 +249,7 @@ def run_form(
 ) -> RunForm:
     """Return a run at lift 0, with sag where the report knows it."""
     body = body_of(run, room, catalogue, report.runs.get(run.id) if report else None)
-    stations = _stations(run, body)
+    stations = _stations(run)
     axis = _axis(run, body, stations)
     radius = tube_radius(run, catalogue)
     parts = [tube(axis, radius, sides=_SIDES)]
@@ -221,13 +263,16 @@ def _length(run: Run) -> float:
     return math.dist(run.start, run.end)
 
 
-def _stations(run: Run, body: SweptRun) -> FloatArray:
-    """Return where the axis bends, at least every four feet."""
+def _stations(run: Run) -> FloatArray:
+    """Return stations between which the sagging axis is drawn straight.
+
+    Two feet apart at most: between supports 12 ft apart that is off by a thirty-sixth
+    of the sag.
+    """
     length = _length(run)
-    even = np.linspace(0.0, length, max(2, math.ceil(length / 48.0) + 1))
-    bends = body.sag.stations if body.sag is not None else ()
-    inside = [station for station in bends if 0.0 < station < length]
-    stations: FloatArray = np.unique(np.concatenate((even, inside)).round(3))
+    even = np.linspace(0.0, length, max(2, math.ceil(length / 24.0) + 1))
+    held = [s.station for s in run.supports if 0.0 < s.station < length]
+    stations: FloatArray = np.unique(np.concatenate((even, held)).round(3))
     return stations
 
 

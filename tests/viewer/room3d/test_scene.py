@@ -7,6 +7,7 @@ import pytest
 
 from core.analysis.analyse import analyse
 from core.geometry.facets import Facets, facets
+from core.geometry.shapes import Mesh
 from core.model.room import Pen, Wall
 from core.placement.runs import height_at
 from core.placement.solids import fixture_solids
@@ -15,7 +16,7 @@ from viewer.room3d.animals import animal_pieces
 from viewer.room3d.polygons import depth_inside, triangles
 from viewer.room3d.scene import RoomScene, SceneMemo, hanging
 from viewer.room3d.shell import Surface, building_pieces, ceiling_pieces, wall_pieces
-from viewer.room3d.things import resting_pieces, sleeve
+from viewer.room3d.things import resting_pieces, sleeve, thinned
 
 
 @pytest.fixture(scope="module")
@@ -177,3 +178,22 @@ def test_animals_stand_on_the_floor_inside_their_pens() -> None:
         assert 24.0 < high[2] < 32.0
     again = list(animal_pieces(barn))
     np.testing.assert_array_equal(again[0].facets.corners, herds[0].facets.corners)
+
+
+def test_a_large_scan_is_thinned_for_the_eye_and_keeps_its_form() -> None:
+    steps = np.linspace(0.0, 100.0, 121)
+    x, y = np.meshgrid(steps, steps, indexing="ij")
+    sheet = np.stack((x, y, 0.01 * x * y), axis=-1).reshape(-1, 3)
+    k = np.arange(121 * 120).reshape(120, 121)[:, :-1].ravel()
+    faces = np.concatenate(
+        (np.stack((k, k + 1, k + 122), 1), np.stack((k, k + 122, k + 121), 1))
+    )
+    mesh = Mesh(vertices=sheet, faces=faces)
+    assert thinned(mesh) is mesh
+    few = thinned(mesh, most=5000)
+    assert len(few.faces) <= 5000
+    # second method: the sheet's own equation; a cell is about 2 in wide
+    off = few.vertices[:, 2] - 0.01 * few.vertices[:, 0] * few.vertices[:, 1]
+    assert np.abs(off).max() < 0.05
+    whole = np.ptp(sheet, axis=0)
+    assert np.ptp(few.vertices, axis=0) == pytest.approx(whole, abs=3.0)
