@@ -16,7 +16,7 @@ from core.picture.sampling import ranks_at
 from core.picture.seen import Seen, colours, gathered, look_through, mirrored
 from core.picture.smoothing import HALO, smoothed
 from core.picture.stage import Stage
-from core.picture.tone import toned
+from core.picture.tone import filled, toned
 
 __all__ = ["Scene", "band_rows", "colour_band", "light_band", "named_pixels"]
 
@@ -139,7 +139,8 @@ def _smooth_light(scene: Scene, seen: Seen, light: Floats) -> Floats:
 def _plain(scene: Scene, seen: Seen, light: Floats) -> Floats:
     """Return the toned colours of pixels that show one surface."""
     spread = scene.camera.spread()
-    radiance = colours(seen, scene.stage, light[:, :3], light[:, 3:], spread)
+    evened = filled(light[:, :3], scene.glow.level)
+    radiance = colours(seen, scene.stage, evened, light[:, 3:], spread)
     return toned(radiance * np.float32(scene.exposure))
 
 

@@ -41,7 +41,7 @@ def lift_words(lift: float) -> str:
 
 def strip_for(title: str, state: str, *, width: int, height: int) -> Strip:
     """Return the strip of a picture of a size, strip included [px]."""
-    letters = max(9.0, min(_TEXT * height, width / 52))
+    letters = max(9.0, min(_TEXT * max(height, 0.45 * width), width / 52))
     pad = letters * 0.9
     lines = _wrapped(CAUTIONS[0], letters * 0.86, width - 2 * pad - 2.2 * letters)
     tall = pad * 1.5 + letters * 1.25 + len(lines) * letters * 1.15

@@ -13,7 +13,9 @@ from core.model.runs import Run
 from core.picture.camera import Camera
 from core.picture.forms import Floats, Form, merged
 from core.picture.rays import Caster
+from core.picture.stage import Stage
 from core.picture.subject import Subject
+from core.placement.ceiling import ceiling_height
 from core.placement.runs import point_at, run_direction, run_length
 from core.rules.evidence import Contact
 from core.rules.finding import Finding, Outcome
@@ -23,7 +25,9 @@ __all__ = ["Clash", "clashes_of", "close_up", "envelope_form", "worst_clash"]
 _MARKED = (Outcome.STOP, Outcome.CAUTION)
 _ARC = 8  # chords of a quarter of the envelope's outline
 _MARGIN = 18.0  # the envelope is shown so far beyond a contact [in]
-_CLOSE = (92.0, 72.0, 120.0, 54.0, 40.0, 160.0)  # distances of a close-up [in]
+_NEAREST = 66.0  # distance of a close-up of something small [in]
+_CLOSE = (1.0, 0.8, 1.3, 0.6, 0.45, 1.8)  # shares of it that are tried, best first
+_PARTY = 48.0  # what of the other party is further away may be cut off [in]
 _OBSTRUCTED = 4.0  # what is so near to a witness point does not hide it [in]
 
 
@@ -158,12 +162,13 @@ def close_up(subject: Subject, clash: Clash, *, width: int, height: int) -> Came
     """Return an eye from which both parties of a clash are seen near by.
 
     Of eyes round the clash, inside the room and in the open, the one is taken that
-    sees most of its points, looks most nearly square to the run, and is nearest to
-    the level of the clash.
+    sees most of its points and of the run beside them; earlier ones of
+    `_round` win ties.
     """
     stage = subject.stage(clash.lift)
     caster = Caster(stage.corners)
-    eyes = np.array(list(_round(clash, subject)), np.float32)
+    size = _party_size(stage, clash)
+    eyes = np.array(list(_round(clash, subject, size)), np.float32)
     rating = _clear_views(caster, eyes, clash)
     best = eyes[int(np.argmax(rating))].tolist()
     return Camera(
@@ -171,24 +176,35 @@ def close_up(subject: Subject, clash: Clash, *, width: int, height: int) -> Came
         look=clash.middle,
         width=width,
         height=height,
-        view=math.radians(52.0),
+        view=math.radians(58.0),
     )
 
 
-def _round(clash: Clash, subject: Subject) -> Iterator[Vec3]:
+def _party_size(stage: Stage, clash: Clash) -> float:
+    """Return how far the other party reaches from the clash, what is far left out."""
+    things = stage.things_of(clash.finding.other or "")
+    corners = stage.corners[np.isin(stage.thing, things)].reshape(-1, 3)
+    away = np.linalg.norm(corners - np.array(clash.middle), axis=1)
+    near = away[away < _PARTY]
+    return float(near.max()) if near.size else 0.0
+
+
+def _round(clash: Clash, subject: Subject, size: float) -> Iterator[Vec3]:
     """Yield places round a clash, the best way to look at it first."""
     room, (x, y, z) = subject.barn.room, clash.middle
     heading = 0.0
     if clash.run is not None:
         heading = math.atan2(*reversed(run_direction(clash.run)))
-    for far in _CLOSE:
+    highest = ceiling_height(room, x, y) - 8.0
+    for share in _CLOSE:
+        far = share * (_NEAREST + 1.1 * size)
         for turn in (50, -50, 130, -130, 75, -75, 105, -105, 25, -25, 155, -155):
-            for rise in (-0.15, 0.1, -0.35):
+            for rise in (0.22, -0.12, 0.05, -0.3):
                 angle = heading + math.radians(turn)
                 at = (
                     x + far * math.cos(angle),
                     y + far * math.sin(angle),
-                    min(max(z + far * rise, 30.0), z + 30.0),
+                    min(max(z + far * rise, 30.0), highest),
                 )
                 if 8 < at[0] < room.length - 8 and 8 < at[1] < room.width - 8:
                     yield at

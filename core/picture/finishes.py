@@ -62,9 +62,9 @@ class Look:
 LOOKS: Final = {
     Finish.CONCRETE: Look(tint=(0.29, 0.28, 0.26), mirror=0.025, rough=0.35),
     Finish.SLAT: Look(tint=(0.30, 0.285, 0.26), mirror=0.02, rough=0.35),
-    Finish.CEILING: Look(tint=(0.80, 0.80, 0.785), mirror=0.03, rough=0.3),
-    Finish.WALL: Look(tint=(0.70, 0.70, 0.68), mirror=0.03, rough=0.3),
-    Finish.PLANK: Look(tint=(0.27, 0.32, 0.34), mirror=0.04, rough=0.25),
+    Finish.CEILING: Look(tint=(0.86, 0.86, 0.845), mirror=0.03, rough=0.3),
+    Finish.WALL: Look(tint=(0.64, 0.64, 0.61), mirror=0.03, rough=0.3),
+    Finish.PLANK: Look(tint=(0.22, 0.28, 0.30), mirror=0.04, rough=0.25),
     Finish.GALVANISED: Look(tint=(0.33, 0.34, 0.35), mirror=0.30, rough=0.30),
     Finish.STAINLESS: Look(tint=(0.24, 0.245, 0.25), mirror=0.42, rough=0.20),
     Finish.PLASTIC_TUBE: Look(tint=(0.60, 0.54, 0.41), mirror=0.05, rough=0.15),

@@ -14,7 +14,7 @@ from core.placement.ceiling import ceiling_height
 __all__ = ["Lamps", "lamps_of"]
 
 _BELOW = 0.4  # the shining face hangs so far below its body [in]
-_GLOW = 0.16  # share of light that leaves sideways and upwards [-]
+_GLOW = 0.28  # share of light that leaves sideways and upwards [-]
 _GRID = 144.0  # pitch of the lamps that a room without any is lit by [in]
 
 
@@ -33,7 +33,7 @@ class Lamps:
         Notes
         -----
         ``area cos(a) f(b) / (pi d^2)``, with a and b the angles at the place and at
-        the lamp: the light of a small flat lamp, ``f = 0.84 cos(b) + 0.16`` with its
+        the lamp: the light of a small flat lamp, ``f = 0.72 cos(b) + 0.28`` with its
         glow to the sides. Near a lamp d is kept above a third of its length.
         """
         way = self.middle[None] - places[:, None]

@@ -34,7 +34,7 @@ class Glow:
     """Light by patch: what falls on it, what it throws back, and the lamps' scale.
 
     `received` and `thrown` are `(cells, 3)`; `lamp` multiplies `Lamps.shares`;
-    `level` is the mean radiance of what there is to see [-].
+    `level` is the mean of what the surfaces of the room receive [-].
     """
 
     received: Floats
@@ -215,13 +215,26 @@ def _exchanged(stage: Stage, direct: Floats, met: Ints, lamp: float) -> Glow:
         seen = np.where((met >= 0)[..., None], thrown[met], _LOST)
         received = direct + seen.mean(axis=1)
         thrown = tint * received + shining
-    middle = np.median(received[:, 1][received[:, 1] > 0.05])
     return Glow(
         received=received.astype(np.float32),
         thrown=thrown.astype(np.float32),
         lamp=lamp,
-        level=float(middle),
+        level=_level(stage, received),
     )
+
+
+def _level(stage: Stage, received: Floats) -> float:
+    """Return the level of light in the room: the mean of its logarithm by area."""
+    middle = stage.corners.mean(axis=1)
+    room = (stage.low + np.minimum(stage.high, 100.0 + stage.low)) / 2
+    room[:2] = (stage.low + stage.high)[:2] / 2
+    inside = ((middle > stage.low - 0.2) & (middle < stage.high + 0.2)).all(axis=1)
+    facing = np.einsum("ij,ij->i", stage.normals[:, 0], room - middle) > 0
+    edges = stage.corners[:, 1:] - stage.corners[:, :1]
+    area = np.linalg.norm(np.cross(edges[:, 0], edges[:, 1]), axis=1)
+    area = area * (inside & facing)
+    bright = np.log(np.maximum(received[stage.cell, 1], 1e-3))
+    return float(np.exp((area * bright).sum() / max(area.sum(), 1e-9)))
 
 
 def thrown_back(

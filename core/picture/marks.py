@@ -19,9 +19,11 @@ __all__ = ["marked"]
 
 VERMILION = (213, 94, 0)  # Okabe and Ito, 2008
 _PLACES = ((0.375, 0.125), (0.875, 0.375), (0.125, 0.625), (0.625, 0.875))
-_FILL, _HATCH, _PARTY = 0.30, 0.62, 0.42  # how much of the colour covers [-]
+_FILL, _HATCH, _PARTY = 0.22, 0.62, 0.16  # how much of the colour covers [-]
 _SIZE = 720.0  # lines are as thick as given in a picture of this height [px]
-_APART = 1.9  # numbers keep so many of their heights apart
+_NEAR = 26.0  # numbers of places nearer than this share one ring [px]
+
+_Place = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,10 +88,11 @@ def _hatched(pixels: Floats, air: Floats, party: Floats, camera: Camera) -> Floa
     y, x = np.mgrid[0 : camera.height, 0 : camera.width]
     phase = ((x + y) / scale) % 11.0
     line = np.clip(1.6 - np.abs(phase - 5.5), 0.0, 1.0)
+    hatch = _HATCH * line
     cover = np.maximum(
-        air * (_FILL + (_HATCH - _FILL) * line), party * (_PARTY + 0.25 * line)
+        air * (_FILL + (1 - _FILL) * hatch), party * (_PARTY + (1 - _PARTY) * hatch)
     )
-    cover = np.maximum(cover, 0.85 * _rim(air))
+    cover = np.maximum(cover, 0.85 * np.maximum(_rim(air), _rim(party)))
     colour = np.array(VERMILION, np.float32)
     mixed: Floats = pixels + cover[..., None] * (colour - pixels)
     return mixed
@@ -112,14 +115,29 @@ def _witnesses(image: Image.Image, camera: Camera, clashes: Sequence[Clash]) -> 
     """Draw the line between the nearest points, and the number, of each clash."""
     draw = ImageDraw.Draw(image)
     scale = max(camera.height / _SIZE, 0.5)
-    used: list[tuple[float, float]] = []
+    places: list[tuple[_Place, list[int]]] = []
     for clash in clashes:
         spots = camera.project(clash.finding.points)
         if (spots[:, 2] <= 1.0).any() or not _inside(spots, camera):
             continue
-        places = [(float(c), float(r)) for c, r, _ in spots]
-        _line(draw, places, scale)
-        _number(draw, clash.number, places[0], scale, used, camera)
+        line = [(float(c), float(r)) for c, r, _ in spots]
+        _line(draw, line, scale)
+        _gather(places, line[0], clash.number, _NEAR * scale)
+    used: list[_Place] = []
+    for at, numbers in places:
+        words = ", ".join(map(str, numbers))
+        _number(draw, words, at, scale, used, camera)
+
+
+def _gather(
+    places: list[tuple[_Place, list[int]]], at: _Place, number: int, near: float
+) -> None:
+    """Put a number to those near to its place, or to a place of its own."""
+    for other, numbers in places:
+        if abs(at[0] - other[0]) + abs(at[1] - other[1]) < near:
+            numbers.append(number)
+            return
+    places.append((at, [number]))
 
 
 def _inside(spots: NDArray[np.float64], camera: Camera) -> bool:
@@ -127,9 +145,7 @@ def _inside(spots: NDArray[np.float64], camera: Camera) -> bool:
     return bool(0 <= x < camera.width and 0 <= y < camera.height)
 
 
-def _line(
-    draw: ImageDraw.ImageDraw, places: list[tuple[float, float]], scale: float
-) -> None:
+def _line(draw: ImageDraw.ImageDraw, places: list[_Place], scale: float) -> None:
     for colour, width, dot in (("white", 6.0, 6.5), (VERMILION, 3.0, 4.5)):
         draw.line(places, fill=colour, width=max(1, round(width * scale)))
         for x, y in places:
@@ -139,26 +155,28 @@ def _line(
 
 def _number(
     draw: ImageDraw.ImageDraw,
-    number: int,
-    at: tuple[float, float],
+    words: str,
+    at: _Place,
     scale: float,
-    used: list[tuple[float, float]],
+    used: list[_Place],
     camera: Camera,
 ) -> None:
-    """Draw a number in a ring beside a place, clear of those drawn before."""
-    radius = 15.0 * scale
-    x, y = at[0] + 2.6 * radius, at[1] - 2.2 * radius
-    x = min(max(x, radius + 2), camera.width - radius - 2)
-    y = min(max(y, radius + 2), camera.height - radius - 2)
-    while any(abs(x - a) + abs(y - b) < _APART * radius for a, b in used):
-        y += 1.1 * radius
-        if y > camera.height - radius:
-            x, y = x + 2.2 * radius, radius + 2
+    """Draw numbers in a ring beside a place, clear of those drawn before."""
+    font = ImageFont.load_default(17.0 * scale)
+    tall = 15.0 * scale
+    wide = max(tall, font.getlength(words) / 2 + 0.5 * tall)
+    x, y = at[0] + wide + 1.6 * tall, at[1] - 2.2 * tall
+    x = min(max(x, wide + 2), camera.width - wide - 2)
+    y = min(max(y, tall + 2), camera.height - tall - 2)
+    while any(abs(x - a) < 2.1 * wide and abs(y - b) < 2.1 * tall for a, b in used):
+        y += 1.1 * tall
+        if y > camera.height - tall:
+            x, y = max(wide + 2, x - 2.2 * wide), tall + 2
     used.append((x, y))
     width = max(1, round(2 * scale))
     draw.line((at, (x, y)), fill="white", width=3 * width)
     draw.line((at, (x, y)), fill=VERMILION, width=width)
-    box = (x - radius, y - radius, x + radius, y + radius)
-    draw.ellipse(box, fill="white", outline=VERMILION, width=max(2, round(3 * scale)))
-    font = ImageFont.load_default(17.0 * scale)
-    draw.text((x, y), str(number), fill=(20, 20, 20), font=font, anchor="mm")
+    box = (x - wide, y - tall, x + wide, y + tall)
+    thick = max(2, round(3 * scale))
+    draw.rounded_rectangle(box, tall, fill="white", outline=VERMILION, width=thick)
+    draw.text((x, y), words, fill=(20, 20, 20), font=font, anchor="mm")

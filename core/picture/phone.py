@@ -12,12 +12,13 @@ from core.model.barn import Barn
 from core.model.room import Room
 from core.picture.finishes import Finish
 from core.picture.forms import Floats, Form, merged
-from core.picture.glb import METRE, Glb, glb_bytes
+from core.picture.glb import METRE, Glb, glb_bytes, to_gltf
 from core.picture.hanging_things import moving_things, strand_thing
 from core.picture.stage import still_things
 from core.picture.subject import Subject, subject_of
 from core.picture.things import Thing
 from core.picture.watch import Silent, Watch, step
+from core.placement.hanging import pull_point
 from core.placement.runs import travel
 from core.placement.scene import strands
 from core.placement.solids import Strand
@@ -70,15 +71,18 @@ def phone_model(
     step(watch, 0.0, "building the model")
     subject = subject_of(replace(barn, fixtures=()), meshes={})
     glb = Glb(name="lift")
+    runs = {run.id for run in barn.runs}
     thin = {scan: _thinned(mesh) for scan, mesh in meshes.items()}
     still = still_things(barn, thin, subject.catalogue)
     for owner, things in _by_owner((*still, *_pen_floors(barn.room))):
         step(watch, 0.1, "building the model")
         parts = list(_parts(owner, things, barn.room))
         if parts:
-            glb.add_node(owner, glb.add_mesh(owner, parts))
+            name = f"{owner} pulleys" if owner in runs else owner
+            glb.add_node(name, glb.add_mesh(name, parts))
     step(watch, 0.6, "hanging the runs")
     _add_runs(glb, barn, subject)
+    _add_pull_points(glb, barn, subject)
     step(watch, 0.7, "hanging the ropes")
     _add_strands(glb, barn, subject)
     step(watch, 0.95, "writing the model")
@@ -169,6 +173,24 @@ def _add_runs(glb: Glb, barn: Barn, subject: Subject) -> None:
         node = glb.add_node(run.id, glb.add_mesh(run.id, parts))
         rise = travel(run, barn.room, subject.catalogue)
         moved = np.array([(0.0, 0.0, 0.0), (0.0, rise * METRE, 0.0)])
+        glb.animate(node, "translation", (0.0, SECONDS), moved)
+
+
+def _add_pull_points(glb: Glb, barn: Barn, subject: Subject) -> None:
+    """Add what joins cables and winch line of each hoist, moving with them."""
+    low = list(moving_things(barn, subject.catalogue, subject.sags, lift=0.0))
+    for hoist in barn.hoists:
+        name = f"{hoist.id} pull point"
+        ends = [
+            pull_point(hoist, barn, subject.catalogue, lift=lift) for lift in (0.0, 1.0)
+        ]
+        parts = [
+            (thing.finish, thing.form)
+            for thing in low
+            if (thing.owner, thing.part) == (hoist.id, "pull point")
+        ]
+        node = glb.add_node(name, glb.add_mesh(name, parts))
+        moved = to_gltf(np.array(ends) - np.array(ends[0])) * METRE
         glb.animate(node, "translation", (0.0, SECONDS), moved)
 
 

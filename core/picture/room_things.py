@@ -1,7 +1,7 @@
 """The room as it is seen: floor, walls, ceiling, partitions, doors, animals."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -14,10 +14,11 @@ from core.geometry.shapes import (
     Vec3,
     upright_box,
 )
+from core.model.fixtures import Gate
 from core.model.room import Door, Pen, Room
 from core.picture.finishes import Finish
 from core.picture.forms import tube
-from core.picture.things import Thing, solid, thing
+from core.picture.things import Thing, bar, solid, thing
 from core.placement.building import building_solids
 from core.placement.solids import Moving, Solid
 from core.placement.walls import wall_frame
@@ -25,11 +26,15 @@ from core.placement.walls import wall_frame
 __all__ = ["animal_things", "floor_map", "room_things"]
 
 _DEEP = 4.0  # thickness of the floor below z = 0 [in]
+_POST = 0.5  # a piece of partition shorter than this is left out [in]
 _PROUD = 0.6  # how far a shut door stands out of its wall [in]
 
 
-def room_things(room: Room) -> Iterator[Thing]:
-    """Yield the building, by owner as in `core.placement.building`."""
+def room_things(room: Room, gates: Sequence[Gate] = ()) -> Iterator[Thing]:
+    """Yield the building, by owner as in `core.placement.building`.
+
+    A partition is left open where a gate stands in it.
+    """
     low, high = (
         (-room.wall_thickness, -room.wall_thickness, -_DEEP),
         (
@@ -41,12 +46,44 @@ def room_things(room: Room) -> Iterator[Thing]:
     yield solid("floor", "face", Finish.CONCRETE, (upright_box(low, high),))
     for part in building_solids(room):
         if part.moving is Moving.NO:
-            yield solid(part.owner, part.part, _finish(part), (part.shape,))
+            shapes = _opened(part.shape, part.part, gates)
+            yield solid(part.owner, part.part, _finish(part), shapes)
     for pen in room.pens:
         if pen.partition_height > 0:
             yield _posts(pen)
     for door in room.doors:
         yield from _door(room, door)
+
+
+def _opened(shape: Shape, part: str, gates: Sequence[Gate]) -> tuple[Shape, ...]:
+    """Return what is left of a partition beside and below the gates in it."""
+    if not isinstance(shape, Box) or not part.startswith("partition"):
+        return (shape,)
+    gaps = sorted(gap for gate in gates for gap in _gap(shape, gate))
+    if not gaps:
+        return (shape,)
+    half = shape.half[0]
+    ends = [-half, *(edge for gap in gaps for edge in gap), half]
+    pieces = [
+        bar(shape, (low / half, -1, -1), (high / half, 1, 1))
+        for low, high in zip(ends[::2], ends[1::2], strict=True)
+        if high - low > _POST
+    ]
+    return tuple(pieces)
+
+
+def _gap(box: Box, gate: Gate) -> Iterator[tuple[float, float]]:
+    """Yield where along a partition a gate stands in it, if it does [in]."""
+    along, across = np.array(box.axes[0][:2]), np.array(box.axes[1][:2])
+    hinge = np.array((gate.x, gate.y)) - np.array(box.center[:2])
+    way = np.array((math.cos(gate.heading), math.sin(gate.heading)))
+    free = hinge + gate.length * way
+    off = max(abs(float(hinge @ across)), abs(float(free @ across)))
+    low, high = sorted((float(hinge @ along), float(free @ along)))
+    if off < box.half[1] + gate.thickness and high - low > 0.9 * gate.length:
+        low, high = max(low, -box.half[0]), min(high, box.half[0])
+        if high > low:
+            yield low, high
 
 
 def _finish(part: Solid) -> Finish:
@@ -105,7 +142,7 @@ def floor_map(room: Room) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
     image = Image.new("1", (size[1], size[0]), 0)
     draw = ImageDraw.Draw(image)
     for pen in room.pens:
-        draw.polygon([(y, x) for x, y in pen.outline], fill=1)
+        draw.polygon([(y, x) for x, y in pen.outline], fill=1, outline=0)
     return np.array(image, dtype=np.bool_)
 
 

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from core.catalogue.catalogue import Catalogue
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
+from core.model.fixtures import Gate
 from core.picture.fixture_looks import fixture_things
 from core.picture.forms import TILE, Floats, Ints, merged
 from core.picture.hanging_things import electrical_things, fixed_things
@@ -68,8 +69,9 @@ def still_things(
         for fixture in barn.fixtures
         for part in fixture_things(fixture, barn.room, meshes)
     )
+    gates = [fixture for fixture in barn.fixtures if isinstance(fixture, Gate)]
     return (
-        *room_things(barn.room),
+        *room_things(barn.room, gates),
         *fixtures,
         *fixed_things(barn, catalogue),
         *electrical_things(barn.electrical, barn.room),

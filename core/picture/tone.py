@@ -4,14 +4,26 @@ import numpy as np
 
 from core.picture.forms import Floats
 
-__all__ = ["exposure_for", "toned"]
+__all__ = ["exposure_for", "filled", "toned"]
 
-_MIDDLE = 0.44  # radiance that the median light on a mid-grey surface is exposed to
+_MIDDLE = 0.72  # what the level of a room's light is exposed to
+_FILL = 0.8  # power that light is raised to about its level
 
 
 def exposure_for(level: float) -> float:
-    """Return by what radiance is multiplied where the median light is `level`."""
+    """Return by what radiance is multiplied in a room lit to a level."""
     return _MIDDLE / max(level, 1e-3)
+
+
+def filled(light: Floats, level: float) -> Floats:
+    """Return light with its dark and bright places drawn together `(n, 3)`.
+
+    As with the lamps that a photographer brings along: what is lit to the level
+    stays, corners and lamps' cones move towards it; colours are kept.
+    """
+    bright = np.maximum(light.max(axis=-1, keepdims=True), 1e-3) / level
+    evened: Floats = light * bright ** np.float32(_FILL - 1.0)
+    return evened
 
 
 def toned(radiance: Floats) -> Floats:

@@ -27,7 +27,7 @@ def scene_barn() -> Barn:
         for k, x in enumerate((40.0, 180.0, 320.0))
     )
     added = (
-        Light(id="lamp-a", x=150.0, y=138.0, length=48.0, width=6.0, depth=4.0),
+        Light(id="lamp-a", x=210.0, y=138.0, length=48.0, width=6.0, depth=4.0),
         Light(id="lamp-b", x=330.0, y=138.0, length=48.0, width=6.0, depth=4.0),
         WallFan(
             id=LEFT_FAN, wall=Wall.LEFT, offset=300.0, z=68.0, diameter=24.0, depth=8.0
@@ -39,8 +39,9 @@ def scene_barn() -> Barn:
         ),
         Feeder(id="hopper", x=260.0, y=90.0, length=30.0, width=18.0, height=34.0),
     )
-    own = [f for f in barn.fixtures if f.kind not in {"light", "wall-fan"}]
-    return replace(barn, room=replace(barn.room, pens=pens), fixtures=(*own, *added))
+    return replace(
+        barn, room=replace(barn.room, pens=pens), fixtures=(*barn.fixtures, *added)
+    )
 
 
 @cache

@@ -64,7 +64,7 @@ def test_a_slanting_lamp_gives_by_both_cosines() -> None:
     # hand-worked: 40 in beside and 30 below is 50 away, both cosines 0.6
     place, up = np.array([[40.0, 0.0, 0.0]]), np.array([[0.0, 0.0, 1.0]])
     given = lamp(0.0, 0.0, 30.0).shares(place, up)
-    shine = 0.84 * 0.6 + 0.16
+    shine = 0.72 * 0.6 + 0.28
     assert given[0, 0] == pytest.approx(8 * 0.6 * shine / (np.pi * 2500), rel=1e-4)
 
 
