@@ -1,8 +1,10 @@
 """Which obstacles can be near which runs: boxes round them, slab by slab."""
 
 from collections.abc import Iterator
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from core.geometry.lanes import Lanes
 from core.geometry.obstacles import ObstacleSet
@@ -12,6 +14,8 @@ __all__ = ["Kin", "near_pairs"]
 
 Kin = tuple[IntArray, IntArray]
 _Slab = tuple[FloatArray, FloatArray, FloatArray]
+_LaneSlab = tuple[list[float], float, float]
+Array = NDArray[np.floating[Any]]
 
 _SLACK = 1e-6
 _COARSE = 2e-6  # of the coordinates: some ten roundings in single precision
@@ -38,65 +42,69 @@ def near_pairs(
 def _all_near(
     lanes: Lanes, obstacles: ObstacleSet, margin: float
 ) -> tuple[IntArray, IntArray]:
-    many = len(obstacles) > _FEW
-    count = lanes.length.size
-    step = 1 if many else max(1, _CELLS // max(len(obstacles), 1))
-    near = _near_one if many else _near_some
-    parts = [
-        near(lanes, slice(first, first + step), obstacles, margin)
-        for first in range(0, count, step)
-    ]
+    """Return the pairs that may be near, those that belong together among them."""
+    if len(obstacles) > _FEW:
+        return _one_by_one(lanes, obstacles, margin)
+    step = max(1, _CELLS // max(len(obstacles), 1))
     none = np.zeros(0, dtype=np.int64)
-    run = [
-        first + lane
-        for first, (lane, _) in zip(range(0, count, step), parts, strict=True)
-    ]
-    return (
-        np.concatenate(run) if run else none,
-        np.concatenate([rows for _, rows in parts]) if parts else none,
-    )
+    lane, rows = [none], [none]
+    for first in range(0, lanes.length.size, step):
+        some = _near_some(lanes, slice(first, first + step), obstacles, margin)
+        lane.append(first + some[0])
+        rows.append(some[1])
+    return np.concatenate(lane), np.concatenate(rows)
 
 
-def _near_one(
-    lanes: Lanes, one: slice, obstacles: ObstacleSet, margin: float
+def _one_by_one(
+    lanes: Lanes, obstacles: ObstacleSet, margin: float
 ) -> tuple[IntArray, IntArray]:
-    """Return the obstacles that may be near one lane, thinned out slab by slab.
+    """Return the obstacles that may be near each lane, thinned out slab by slab.
 
     The first slab, across the lane, is looked at in single precision, widened by more
     than that can be wrong by.
     """
-    origin = lanes.frames.origin[:, one][:, 0]
-    across, *others = _slabs(lanes, one, margin)
-    rows = _across(obstacles, origin, across)
-    center, half = obstacles.center[:, rows], obstacles.half[:, rows]
-    met = np.ones(rows.size, dtype=np.bool_)
-    for axes, low, high in others:
-        axis = axes[:, 0]
-        start = float((origin * axis).sum())
-        along, reach = np.zeros(()), np.zeros(())
-        for k in np.flatnonzero(axis):
-            along = along + center[k] * axis[k]
-            reach = reach + half[k] * abs(axis[k])
-        met &= along - reach <= high[0] + start
-        met &= along + reach >= low[0] + start
-    rows = rows[met]
-    return np.zeros(rows.size, dtype=np.int64), rows
-
-
-def _across(obstacles: ObstacleSet, origin: FloatArray, slab: _Slab) -> IntArray:
-    """Return the obstacles within a slab across a lane, a few more among them."""
-    axis, side = slab[0][:, 0], float(slab[2][0])
+    origin, found = lanes.frames.origin, [np.zeros(0, dtype=np.int64)]
+    slabs = [
+        (
+            axis.T.tolist(),
+            (low + high) / 2 + (origin * axis).sum(axis=0),
+            (high - low) / 2,
+        )
+        for axis, low, high in _slabs(lanes, slice(None), margin)
+    ]
     center, half, size = obstacles.coarse
-    start = (origin * axis).sum()
-    away, reach = np.zeros_like(center[0]), np.zeros_like(center[0])
-    for k in np.flatnonzero(axis):
-        part = np.float32(axis[k])
-        away += center[k] * part
-        reach += half[k] * abs(part)
-    away -= np.float32(start)
+    for lane in range(lanes.length.size):
+        across, *others = [
+            (axis[lane], float(middle[lane]), float(wide[lane]))
+            for axis, middle, wide in slabs
+        ]
+        loose = _COARSE * (size + abs(across[1]))
+        rows = np.flatnonzero(_beyond(center, half, across) <= loose)
+        for slab in others:
+            near = (
+                obstacles.center.take(rows, axis=1),
+                obstacles.half.take(rows, axis=1),
+            )
+            rows = rows[_beyond(*near, slab) <= 0.0]
+        found.append(rows)
+    counts = [rows.size for rows in found[1:]]
+    return np.repeat(np.arange(len(counts)), counts), np.concatenate(found)
+
+
+def _beyond(center: Array, half: Array, slab: _LaneSlab) -> Array:
+    """Return how far boxes are outside a slab, in the precision that is given."""
+    axis, middle, wide = slab
+    away: Array = center[0] * axis[0]
+    reach = half[0] * abs(axis[0])
+    for k in (1, 2):
+        if axis[k]:
+            away += center[k] * axis[k]
+            reach += half[k] * abs(axis[k])
+    away -= middle
     np.abs(away, out=away)
     away -= reach
-    return np.flatnonzero(away <= side + _COARSE * (size + abs(start)))
+    away -= wide
+    return away
 
 
 def _near_some(

@@ -14,6 +14,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.errors import ValueRangeError
+from core.geometry import broad_phase
+from core.geometry.lanes import plain_lanes, segment_lanes
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SagProfile, SweptRun, Swing
 from core.geometry.shapes import (
@@ -400,6 +402,24 @@ class TestBatch:
         found = sweep(runs, obstacles)
         assert found.run.size > 50
         assert_same_bits(found, rows_of(every, np.flatnonzero(within)))
+
+    def test_single_precision_drops_no_near_pair_of_a_crowd(self, monkeypatch):
+        # second method: all pairs at once in double precision
+        rng = np.random.default_rng(4)
+        shapes = room(rng, 700, sides=(2000.0, 2000.0), size=20.0)
+        crowd = ObstacleSet.of(shapes * 6)
+        shift = [replace(trial_run(rng), low=40.0) for _ in range(9)]
+        starts = rng.uniform(0.0, 2000.0, (2, 9, 3)) * [1.0, 1.0, 0.05]
+        for lanes in (plain_lanes(shift), segment_lanes(*starts, np.ones(9))):
+            monkeypatch.setattr(broad_phase, "_FEW", 0)
+            found = broad_phase.near_pairs(lanes, crowd, margin=24.0)
+            monkeypatch.setattr(broad_phase, "_FEW", 10**6)
+            every = broad_phase.near_pairs(lanes, crowd, margin=24.0)
+            kept = set(zip(*(part.tolist() for part in found), strict=True))
+            needed = set(zip(*(part.tolist() for part in every), strict=True))
+            assert needed <= kept
+            assert len(needed) > 30
+            assert len(kept) < len(needed) + 20
 
     def test_an_exchanged_obstacle_is_as_if_it_had_always_been_there(self):
         runs, shapes = scene(9, 60)
