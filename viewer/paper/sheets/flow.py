@@ -18,7 +18,8 @@ __all__ = ["Block", "Flow", "table_blocks", "text_block", "wrapped"]
 Paint = Callable[[Sheet, float, float], None]  # the sheet, left edge, top [mm]
 
 _PITCH = 1.6  # of lines, to the height of capitals [-]
-_PAD = 0.55  # over and under a cell's text, to the height of capitals [-]
+_PAD, _CLOSE = 0.55, 0.35  # over and under a cell's text, to the height of capitals [-]
+_LARGE = 3.5  # smaller letters that nobody writes beside stand closer [mm]
 _GAP = 2.5  # between two columns [mm]
 _RIGHT = (Kind.COUNT, Kind.NUMBER, Kind.POUNDS, Kind.GAP)
 _ALARMS = ("STOP", "OUT OF TOLERANCE", "UNKNOWN")
@@ -133,6 +134,11 @@ class _Layout:
     lefts: tuple[float, ...]
     widths: tuple[float, ...]
     is_form: bool
+
+    @property
+    def pad(self) -> float:
+        """Room over and under a cell's text, to the height of capitals [-]."""
+        return _PAD if self.is_form or self.height >= _LARGE else _CLOSE
 
 
 def table_blocks(
@@ -265,7 +271,7 @@ def _row_block(layout: _Layout, row: tuple[Cell, ...], *, head: Block | None) ->
         for cell, c, width in zip(row, layout.table.columns, layout.widths, strict=True)
     ]
     most = max(len(cell) for cell in lines)
-    deep = ((most - 1) * _PITCH + 1.25 + 2.0 * _PAD) * height
+    deep = ((most - 1) * _PITCH + 1.25 + 2.0 * layout.pad) * height
     return Block(
         height=deep,
         paint=partial(_paint_row, layout, lines, deep, is_head=is_head),
@@ -300,13 +306,13 @@ def _paint_row(
     ):
         if not is_head and column.kind is Kind.TICK:
             side = min(1.3 * height, deep - 1.0)
-            top = y + _PAD * height - 0.2 * height
+            top = y + layout.pad * height - 0.2 * height
             sheet.rectangle(QRectF(x + left + 0.5, top, side, side), width=0.35)
         ends = column.kind in _RIGHT
         for number, line in enumerate(cell):
             sheet.text(
                 x + left + (width if ends else 0.0),
-                y + (_PAD + 1.0 + number * _PITCH) * height,
+                y + (layout.pad + 1.0 + number * _PITCH) * height,
                 line.replace("\u00a0", " "),
                 height=height,
                 bold=is_head or line in _ALARMS,
