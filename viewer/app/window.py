@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QMetaObject, Qt
+from PySide6.QtCore import QByteArray, QMetaObject, Qt, QTimer, Slot
 from PySide6.QtGui import QCloseEvent, QGuiApplication, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QMenu,
     QSizePolicy,
     QToolBar,
+    QVBoxLayout,
     QWidget,
 )
 
@@ -49,6 +50,7 @@ _LEFT, _RIGHT = (
     Qt.DockWidgetArea.LeftDockWidgetArea,
     Qt.DockWidgetArea.RightDockWidgetArea,
 )
+_LIFT_WIDTH, _PANEL_WIDTH, _FINDINGS_HEIGHT = 140, 330, 200  # [px]
 _SHARES = (46, 24, 30)  # heights of plan, long section and section [%]
 
 
@@ -117,11 +119,18 @@ class MainWindow(QMainWindow):
         self.splitDockWidget(plan, self.docks["lift"], Qt.Orientation.Horizontal)
         self.splitDockWidget(plan, long, Qt.Orientation.Vertical)
         self.splitDockWidget(long, across, Qt.Orientation.Vertical)
-        upright = Qt.Orientation.Vertical
-        self.resizeDocks([plan, long, across], list(_SHARES), upright)
-        room = self.add_dock(self.room_3d, "room-3d", self.room_3d.title, _LEFT)
+        holder = QWidget()  # a dock whose own widget is hidden lets nothing grow
+        column = QVBoxLayout(holder)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(self.room_3d)
+        room = self.add_dock(holder, "room-3d", self.room_3d.title, _LEFT)
         self.tabifyDockWidget(across, room)
         across.raise_()
+        self.room_3d.hide()
+        self._room_seen = QTimer(self)
+        self._room_seen.setSingleShot(True)
+        self._room_seen.timeout.connect(self._on_room_seen)
+        room.visibilityChanged.connect(self._on_room_visibility_changed)
 
     def add_dock(
         self, widget: QWidget, name: str, title: str, area: Qt.DockWidgetArea
@@ -133,6 +142,14 @@ class MainWindow(QMainWindow):
         self.addDockWidget(area, dock)
         self.docks[name] = dock
         return dock
+
+    def _on_room_visibility_changed(self, _visible: object) -> None:
+        self._room_seen.start(0)
+
+    def _on_room_seen(self) -> None:
+        """Show the room in 3-D only while its tab is in front: OpenGL is costly."""
+        seen = not self.docks["room-3d"].visibleRegion().isEmpty()
+        self.room_3d.setVisible(seen)
 
     def _make_menus(self) -> Mapping[str, QMenu]:
         menus = {name: self.menuBar().addMenu(name) for name in MENUS}
@@ -203,7 +220,25 @@ class MainWindow(QMainWindow):
         super().showEvent(event)
         if not self._is_arranged:
             self._is_arranged = True
-            self.panels.arrange(self, beside=self.docks["plan"])
+            # only a window that is laid out keeps to the sizes it is given
+            QMetaObject.invokeMethod(
+                self, "arrange", Qt.ConnectionType.QueuedConnection
+            )
+
+    @Slot()
+    def arrange(self) -> None:
+        """Give the docks their first places and sizes."""
+        self.panels.arrange(self, beside=self.docks["plan"])
+        docks = [self.docks[name] for name in ("plan", "lift", "objects")]
+        rest = self.width() - _LIFT_WIDTH - _PANEL_WIDTH
+        widths = [rest, _LIFT_WIDTH, _PANEL_WIDTH]
+        self.resizeDocks(docks, widths, Qt.Orientation.Horizontal)
+        drawings = [self.docks[name] for name in ("plan", "long-section", "section")]
+        rest = self.height() - _FINDINGS_HEIGHT
+        heights = [rest * share // 100 for share in _SHARES]
+        self.resizeDocks(drawings, heights, Qt.Orientation.Vertical)
+        findings = [self.docks["findings"]]
+        self.resizeDocks(findings, [_FINDINGS_HEIGHT], Qt.Orientation.Vertical)
 
     # ----- looks -----
 
@@ -350,6 +385,7 @@ class MainWindow(QMainWindow):
         self.settings.setValue("window/geometry", self.saveGeometry())
         self.settings.setValue("window/docks", self.saveState(_STATE))
         self.lift_panel.stop()
+        self._room_seen.stop()
         self.care.close()
         self.session.close()
         event.accept()

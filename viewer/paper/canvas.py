@@ -301,6 +301,10 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
 
     # ----- what Qt tells it -----
 
+    def sizeHint(self) -> QSize:
+        """Ask for most of a window."""
+        return QSize(1100, 300)
+
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep the scale, or the fit."""
         super().resizeEvent(event)
