@@ -111,6 +111,7 @@ CEILING = 100.0  # [in]
 LENGTH, WIDTH = 480.0, 276.0  # [in]
 PEN_LENGTH = 99.0  # [in]
 PULLEY_HEIGHT = CEILING - 2.5  # [in], as the drop pulleys hang
+METAL = ("light", "feed-line", "wall-fan", "probe", "controller")
 
 CEILINGS: dict[str, Ceiling] = {
     "flat": FlatCeiling(height=CEILING),
@@ -439,8 +440,11 @@ def _electrical() -> Electrical:
             ),
         ),
         bonds=tuple(
-            Bond(subject=FIXTURES[kind].id, to="rod-1", conductor="6 AWG copper")
-            for kind in ("light", "feed-line", "wall-fan", "probe", "controller")
+            Bond(subject=subject, to="rod-1", conductor="6 AWG copper")
+            for subject in (
+                *(FIXTURES[kind].id for kind in METAL),
+                "hoist-1",
+            )
         ),
         rods=(GroundRod(id="rod-1", at=(-24.0, 200.0), length=96.0),),
         building_electrode=Known.YES,

@@ -7,7 +7,7 @@ from functools import partial
 import numpy as np
 
 from core.analysis.evidence import HungRun
-from core.analysis.leads import HangingLead, lead_facts, runs_near
+from core.analysis.leads import HangingLead, lead_facts, lead_scans, runs_near
 from core.analysis.memo import Memo
 from core.analysis.scene import Scene
 from core.analysis.winches import door_distance
@@ -28,6 +28,7 @@ from core.geometry.shapes import Box, FloatArray, Shape, Vec3
 from core.model.barn import Barn
 from core.model.electrical import Electrical, GroundRod, Jumper, Lead
 from core.model.fixtures import Controller, Fixture, Probe
+from core.model.hoists import Hoist
 from core.model.room import Room, Wall
 from core.placement.runs import run_length
 from core.placement.solids import Group
@@ -65,17 +66,16 @@ def electrical_evidence(
     space = memo.settled("working space", _working_space(barn, scene, memo))
     runs = memo.settled("run names", tuple(run.id for run in barn.runs))
     controllers = memo.settled("controllers", dict(_controllers(barn, scene)))
-    scans = memo.settled("scan names", tuple(solid.owner for solid, _ in scene.scans))
     bonds = memo.of(
         "bonds",
-        (barn.fixtures, electrical.bonds),
-        partial(bond_register, barn.fixtures, electrical),
+        (barn.fixtures, barn.hoists, electrical.bonds),
+        partial(bond_register, barn.fixtures, barn.hoists, electrical),
     )
     return memo.of(
         "electrical evidence",
         (
             *(electrical, barn.room, envelope, facts, charge, space),
-            *(runs, controllers, bonds, scans),
+            *(runs, controllers, bonds),
         ),
         lambda: _evidence(
             electrical,
@@ -87,7 +87,6 @@ def electrical_evidence(
             runs=runs,
             controllers=controllers,
             bonds=bonds,
-            scans=scans,
         ),
     )
 
@@ -103,7 +102,6 @@ def _evidence(
     runs: tuple[str, ...],
     controllers: Mapping[str, float],
     bonds: tuple[Bonding, ...],
-    scans: tuple[str, ...],
 ) -> ElectricalEvidence:
     density, gap, trouble = _air(electrical)
     rods = tuple(_rod(rod, electrical.soil_resistivity) for rod in electrical.rods)
@@ -128,7 +126,6 @@ def _evidence(
         bonds=bonds,
         rods=rods,
         together=_together(electrical),
-        scans=scans,
     )
 
 
@@ -141,10 +138,11 @@ def _facts(
 ) -> Iterator[LeadFacts]:
     for key, lead in leads.items():
         table, near = tables.get(key), runs_near(lead, hung)
+        scans = lead_scans(lead, scene, memo)
         yield memo.of(
             ("lead facts", key),
-            (lead, table, scene.owner_codes, *(body for _, body in near)),
-            partial(lead_facts, lead, table, near, scene),
+            (lead, table, scene.owner_codes, *scans, *(body for _, body in near)),
+            partial(lead_facts, lead, table, near, scans, scene),
         )
 
 
@@ -296,7 +294,9 @@ def _clear_depth(
 
 
 def bond_register(
-    fixtures: tuple[Fixture, ...], electrical: Electrical
+    fixtures: tuple[Fixture, ...],
+    hoists: tuple[Hoist, ...],
+    electrical: Electrical,
 ) -> tuple[Bonding, ...]:
     """Return every part that needs a bond, with the bond that is noted for it.
 
@@ -304,13 +304,16 @@ def bond_register(
     ----------
     fixtures : tuple of Fixture
         Probes, controllers and metal fixtures need one.
+    hoists : tuple of Hoist
+        Each needs one for its winch, winch line and pull cables, which are metal
+        that hangs by live pipes and that people take hold of.
     electrical : Electrical
-        Its bonds; those of other things are listed after the fixtures.
+        Its bonds; those of other things are listed last.
 
     Returns
     -------
     tuple of Bonding
-        In the order of the fixtures.
+        In the order of the fixtures, then of the hoists.
     """
     noted = {bond.subject: bond for bond in electrical.bonds}
     needed = [
@@ -319,6 +322,7 @@ def bond_register(
         if fixture.metal or isinstance(fixture, Probe | Controller)
     ]
     kinds: dict[str, str] = {fixture.id: fixture.kind for fixture in needed}
+    kinds |= {hoist.id: "hoist" for hoist in hoists}
     kinds |= {subject: "other" for subject in noted if subject not in kinds}
     rows = []
     for subject, kind in kinds.items():

@@ -30,8 +30,9 @@ from core.analysis.pipes import (
     sag_profile,
     swing_of,
 )
+from core.analysis.scans import scan_contacts
 from core.analysis.scene import Scene, Source, run_cables
-from core.analysis.tables import StrandRow
+from core.analysis.tables import RUB_HORIZON, StrandRow
 from core.catalogue.catalogue import Catalogue
 from core.geometry.coverage import Coverage, floor_coverage, lane_outline
 from core.geometry.distance import Motion, SegmentTable, run_clearance
@@ -84,12 +85,18 @@ def strand_rows(scene: Scene, memo: Memo) -> dict[str, StrandRow]:
     The keys are the run's id, or the key of a hoist's source.
     """
     return {
-        source.run or source.key: memo.of(
-            ("strand row", source.key), (source,), partial(_row, source)
-        )
+        source.run or source.key: _kept_row(source, memo)
         for source in scene.sources
         if source.run is not None or source.hoist is not None
     }
+
+
+def _kept_row(source: Source, memo: Memo) -> StrandRow:
+    """Return the row of a source, the kept one where it lies as it did before."""
+    made = memo.of(("row made", source.key), (source,), partial(_row, source))
+    lies = tuple(x.tobytes() for x in (made.starts, made.ends, made.radii))
+    lies = memo.settled(("row lies", source.key), lies)
+    return memo.of(("strand row", source.key), (lies,), lambda: made)
 
 
 def _row(source: Source) -> StrandRow:
@@ -200,7 +207,6 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
             contacts=contacts,
             strands=strands,
             inside=inside[0],
-            scans=tuple(solid.owner for solid, _ in measured.scene.scans),
             open_scans=inside[1],
             pipe=pipe_facts(run, hung.pipe),
             sag_limit=limit,
@@ -337,11 +343,16 @@ def source_strands(
     """Return the contacts of what hangs with a run or of a winch line."""
     table = rubs[source.run or source.key]
     segments = _strand_segments(source)
-    return memo.of(
+    solids = memo.of(
         ("strands", source.key),
         (table, source, scene.owner_codes),
         lambda: strand_contacts(table, segments, source, scene),
     )
+    parts = tuple((solid.part, solid.group) for solid in segments)
+    row = _kept_row(source, memo)
+    scans = scan_contacts(source.key, row, parts, scene, memo, horizon=RUB_HORIZON)
+    groups = (solids, *scans)
+    return memo.of(("all strands", source.key), groups, lambda: sum(groups, ()))
 
 
 def _inside(

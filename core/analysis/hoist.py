@@ -150,12 +150,11 @@ def hoist_evidence(hoist: Hoist, measured: Measured, memo: Memo) -> HoistEvidenc
     scene = measured.scene
     line = next(s for s in scene.sources if s.hoist == hoist.id and s.run is None)
     strands = source_strands(line, scene, measured.rubs, memo)
-    scans = memo.settled("scan names", tuple(solid.owner for solid, _ in scene.scans))
     cables = tuple(loads[cable.run] for cable in hoist.cables if cable.run in loads)
     runs = tuple(run for run in barn.runs if run.id in travels)
     return memo.of(
         ("hoist evidence", hoist.id),
-        (hoist, barn.room, catalogue, most, strands, scans, *runs, *cables),
+        (hoist, barn.room, catalogue, most, strands, *runs, *cables),
         lambda: HoistEvidence(
             hoist=hoist,
             runs={run.id: run for run in runs},
@@ -163,7 +162,6 @@ def hoist_evidence(hoist: Hoist, measured: Measured, memo: Memo) -> HoistEvidenc
             travels=travels,
             cables=cables,
             strands=strands,
-            scans=scans,
             **_sums(hoist, barn.room, catalogue, cables, most),
         ),
     )

@@ -9,8 +9,9 @@ import numpy as np
 
 from core.analysis.evidence import HungRun
 from core.analysis.memo import Memo
+from core.analysis.scans import scan_contacts
 from core.analysis.scene import Scene
-from core.analysis.tables import StrandRow
+from core.analysis.tables import LEAD_HORIZON, StrandRow
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
 from core.electrics.lead import (
@@ -34,7 +35,14 @@ from core.placement.vectors import subtracted
 from core.rules.electrical_evidence import LeadFacts
 from core.rules.evidence import StrandContact
 
-__all__ = ["HangingLead", "hanging_leads", "lead_facts", "lead_rows", "runs_near"]
+__all__ = [
+    "HangingLead",
+    "hanging_leads",
+    "lead_facts",
+    "lead_rows",
+    "lead_scans",
+    "runs_near",
+]
 
 _RUN_HORIZON = 8.0  # [in] other runs farther than this are not looked at
 _TOLERANCE = 1.0  # [in] how far the lead may be from the shapes that are measured
@@ -335,14 +343,35 @@ def _run_contacts(
             yield _contact(hanging, table, nearest, other=key, part="swept space")
 
 
+def lead_scans(
+    hanging: HangingLead, scene: Scene, memo: Memo
+) -> tuple[StrandContact, ...]:
+    """Return the nearest contact of a lead with each scan, a lower bound each."""
+    row = hanging.row
+    if row is None:
+        return ()
+    parts = (("lead", Group.LEAD),) * len(row.radii)
+    found = scan_contacts(
+        hanging.id,
+        row,
+        parts,
+        scene,
+        memo,
+        horizon=LEAD_HORIZON,
+        margin=hanging.margin,
+    )
+    return tuple(contact for group in found for contact in group)
+
+
 def lead_facts(
     hanging: HangingLead,
     table: SegmentTable | None,
     near: tuple[tuple[str, SweptRun], ...],
+    scans: tuple[StrandContact, ...],
     scene: Scene,
 ) -> LeadFacts:
     """Return a lead with what it comes near to, each clearance a lower bound."""
-    contacts: dict[str, StrandContact] = {}
+    contacts = {contact.other: contact for contact in scans}
     own: set[str] = set()
     if table is not None:
         for contact, mine in _contacts(hanging, table, scene):

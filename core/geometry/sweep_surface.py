@@ -34,13 +34,11 @@ from core.geometry.swings import (
     wedge_of,
 )
 from core.geometry.tracks import Track, pose_angles, turned_about_pulley
-from core.geometry.triangle_distance import Nearest, nearest_to_segment
+from core.geometry.triangle_distance import Nearest
 
 __all__ = [
-    "SegmentGap",
     "SurfaceBands",
     "run_starts_inside",
-    "segment_surface_clearance",
     "sweep_surface",
 ]
 
@@ -50,7 +48,6 @@ _BoxGaps = Callable[[FloatArray, FloatArray], FloatArray]
 _ROUNDING = 1e-9  # keeps blocks that only rounding puts out of reach [in]
 _MORE_BLOCKS = 32  # further blocks looked into at once for the least distance
 _TOGETHER = 32  # runs worked through together; bounds the memory
-_SEGMENT_BLOCKS = 8  # blocks looked into at once for a segment
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -82,19 +79,6 @@ class SurfaceBands:
     on_run: Vec3 | None
     on_surface: Vec3 | None
     stations: tuple[Interval, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SegmentGap:
-    """Least gap of a still segment to a surface [in], and the nearest points.
-
-    `clearance` is inf, and the points are None, beyond the horizon; it is
-    `-radius` where the segment itself meets the surface.
-    """
-
-    clearance: float
-    on_segment: Vec3 | None
-    on_surface: Vec3 | None
 
 
 def sweep_surface(
@@ -146,34 +130,6 @@ def run_starts_inside(run: SweptRun, surface: Surface) -> bool:
         for offset in track.axis(np.array([t * track.length]))
     ]
     return bool(points_inside(surface, np.array(points)).any())
-
-
-def segment_surface_clearance(
-    starts: FloatArray,
-    ends: FloatArray,
-    radii: FloatArray,
-    surface: Surface,
-    *,
-    horizon: float = 24.0,
-) -> tuple[SegmentGap, ...]:
-    """Return the least gap of each still segment, such as a rope, to a surface.
-
-    Parameters
-    ----------
-    starts, ends : (n, 3) float
-        Ends of the segments in the room [in].
-    radii : (n,) float
-        Their radii [in].
-    surface : Surface
-        The surface, where it stands.
-    horizon : float
-        Gaps are given up to this one [in].
-    """
-    own_starts, own_ends = surface.to_own(starts), surface.to_own(ends)
-    return tuple(
-        _segment_gap(start, end, float(radius), surface, horizon)
-        for start, end, radius in zip(own_starts, own_ends, radii, strict=True)
-    )
 
 
 def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> Steps[SurfaceBands]:
@@ -347,13 +303,6 @@ def _run_gaps(low: FloatArray, high: FloatArray, *, track: Track) -> FloatArray:
     return _gap_size(u_gap, v_gap, w_gap)
 
 
-def _box_gaps(
-    low: FloatArray, high: FloatArray, *, first: FloatArray, last: FloatArray
-) -> FloatArray:
-    """Bound the distance of boxes `(3, n)` to the box from first to last."""
-    return _gap_size(*np.maximum(first[:, None] - high, low - last[:, None]))
-
-
 def _gap_size(*gaps: FloatArray) -> FloatArray:
     """Return the distance that gaps along three axes leave, a trifle less."""
     squared = sum(np.square(np.maximum(gap, 0.0)) for gap in gaps)
@@ -372,34 +321,6 @@ def _envelope(track: Track) -> tuple[float, float, float]:
         track.side + (track.pulley - low) * sin,
         low - track.side * sin,
         max(high + track.side * sin, raised),
-    )
-
-
-def _segment_gap(
-    start: FloatArray,
-    end: FloatArray,
-    radius: float,
-    surface: Surface,
-    horizon: float,
-) -> SegmentGap:
-    """Return the gap of one segment in the surface's own frame."""
-    farthest = radius + horizon
-    low, high = np.minimum(start, end), np.maximum(start, end)
-    box_gaps = partial(_box_gaps, first=low, last=high)
-    blocks, gaps = _nearest_first(*_blocks_within(farthest, surface, box_gaps))
-    best: Nearest | None = None
-    for first in range(0, len(blocks), _SEGMENT_BLOCKS):
-        if best is not None and gaps[first] > best.distance:
-            break
-        some = _own_triangles(surface, blocks[first : first + _SEGMENT_BLOCKS])
-        best = lower_nearest(best, nearest_to_segment(some, start, end))
-    if best is None or best.distance > farthest:
-        return SegmentGap(clearance=math.inf, on_segment=None, on_surface=None)
-    on_segment, on_surface = _surface_points(best, radius)
-    return SegmentGap(
-        clearance=best.distance - radius,
-        on_segment=_as_vec3(surface.to_room(on_segment[None])[0]),
-        on_surface=_as_vec3(surface.to_room(on_surface[None])[0]),
     )
 
 

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from core.geometry.shapes import FloatArray
 from core.geometry.triangle_bands import cross, in_triangle
 
-__all__ = ["TIE", "Nearest", "Prisms", "nearest_to_each", "nearest_to_segment"]
+__all__ = ["TIE", "Nearest", "Prisms", "nearest_to_each", "nearest_to_segments"]
 
 TIE = 1e-9  # distances this near to each other count as equal [in]
 _PARALLEL = 1e-24  # squared sine below which two edges count as parallel
@@ -89,21 +89,29 @@ def nearest_to_each(
     return _lowest_nearest(found, prisms, counts)
 
 
-def nearest_to_segment(
-    triangles: FloatArray, start: FloatArray, end: FloatArray
-) -> Nearest:
-    """Return the nearest points of triangles `(3, 3, n)` and one segment [in]."""
-    n = triangles.shape[2]
-    starts = np.repeat(start[None, :, None], n, axis=2)
-    ends = np.repeat(end[None, :, None], n, axis=2)
+def nearest_to_segments(
+    triangles: FloatArray, starts: FloatArray, ends: FloatArray, counts: Sequence[int]
+) -> list[Nearest]:
+    """Return the nearest points of each of several groups of pairs.
+
+    Parameters
+    ----------
+    triangles : (3 corners, 3 axes, n) float
+        Triangles [in], one group behind the other.
+    starts, ends : (3, n) float
+        Ends of the segment that belongs to each triangle [in].
+    counts : sequence of int
+        Number of pairs in each group [-].
+    """
+    edge = starts[None], ends[None]
     found = [
-        _edge_edge(starts, ends, triangles),
-        _corner_face(np.concatenate([starts, ends]), triangles),
-        _pierced(starts, ends, triangles),
+        _edge_edge(*edge, triangles),
+        _corner_face(np.concatenate(edge), triangles),
+        _pierced(*edge, triangles),
     ]
-    zero = np.zeros(n)
+    zero = np.zeros(triangles.shape[2])
     line = Prisms(u0=zero, u1=zero, w0=zero, w1=zero, low=zero, high=zero, side=zero)
-    return _lowest_nearest(found, line, [n])[0]
+    return _lowest_nearest(found, line, counts)
 
 
 def _lowest_nearest(

@@ -96,8 +96,7 @@ class ElectricalEvidence:
     `gap_trouble`; `envelope` [in] is the job's. `controllers` are the distances of
     the isolating switch from each controller, `switch_to_door` to the main door,
     `supply_to_outlet` between the two [in]; None where an end of it is not given.
-    `together` is the resistance of two equal rods bonded together [ohm]; `scans` are
-    the fixtures that no lead was measured against.
+    `together` is the resistance of two equal rods bonded together [ohm].
     """
 
     electrical: Electrical
@@ -116,4 +115,3 @@ class ElectricalEvidence:
     bonds: tuple[Bonding, ...]
     rods: tuple[RodFacts, ...]
     together: float | None
-    scans: tuple[str, ...]

@@ -101,8 +101,8 @@ class RunEvidence:
     `next_pulleys` the way from a drop pulley along the cable to the next
     pulley's rim (only with a pull cable); `truss_offsets` from the nearest
     chord's middle; `fan_distances` to the nearest fan (only where the room is
-    tunnel-ventilated); all [in]. `sag_limit` [in] is the job's. `scans` are the ids
-    of all scans, `open_scans` of those that are no closed surface.
+    tunnel-ventilated); all [in]. `sag_limit` [in] is the job's. `open_scans` are
+    the ids of the scans that are no closed surface.
     """
 
     run: Run
@@ -117,7 +117,6 @@ class RunEvidence:
     contacts: tuple[Contact, ...]
     strands: tuple[StrandContact, ...]
     inside: tuple[InsideHit, ...]
-    scans: tuple[str, ...]
     open_scans: tuple[str, ...]
     insulator_gaps: Mapping[str, float]
     next_pulleys: Mapping[str, float]

@@ -42,7 +42,7 @@ MEASURED_AFTER = (
     scope=Scope.ELECTRICAL,
 )
 def bonds(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
-    """Ask for a named bond of every probe, controller and metal fixture."""
+    """Ask for a named bond of every probe, controller, hoist and metal fixture."""
     del limits
     unknown = [row for row in electrical.bonds if not row.to]
     for row in unknown:
@@ -52,8 +52,8 @@ def bonds(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
             "grounding.bonds",
             GROUND,
             code="no-metal",
-            why="No probe, controller or metal fixture is drawn, so no bond was "
-            "looked at.",
+            why="No probe, controller, hoist or metal fixture is drawn, so no bond "
+            "was looked at.",
             remedy="Survey what metal hangs and stands in the room.",
         )
     elif not unknown:

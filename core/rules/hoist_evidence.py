@@ -210,8 +210,8 @@ class HoistEvidence:
 
     `travels` is the way of each run and `chord_width` that of a truss chord [in];
     `trusses` sums the screws of each truss; `strands` is what the winch line comes
-    near to, `scans` what it was not measured against; `winch` is None where a
-    cable's loads are not known, with the reason in `trouble`.
+    near to; `winch` is None where a cable's loads are not known, with the reason in
+    `trouble`.
     """
 
     hoist: Hoist
@@ -220,7 +220,6 @@ class HoistEvidence:
     travels: Mapping[str, float]
     cables: tuple[CableLoads, ...]
     strands: tuple[StrandContact, ...]
-    scans: tuple[str, ...]
     pull: float
     winch: WinchLoads | None
     strengths: tuple[RopeStrength, ...]

@@ -114,16 +114,6 @@ def _of_lead(
             details={"why": lead.trouble},
         )
         return
-    for scan in electrical.scans:
-        yield not_checked(
-            "clearance.lead",
-            lead.id,
-            code="scan-not-measured",
-            why="{subject} was not measured against the scan {other}.",
-            remedy="See on site that {subject} keeps away from {other}.",
-            other=scan,
-            unit="gap",
-        )
     near = [
         (contact, limit)
         for contact in lead.contacts

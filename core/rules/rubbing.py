@@ -7,7 +7,6 @@ from core.rules.evidence import RunEvidence, StrandContact
 from core.rules.finding import Finding, Outcome
 from core.rules.hoist_evidence import HoistEvidence
 from core.rules.registry import Limits, Scope, rule
-from core.rules.unknown import not_checked
 
 __all__ = ["cables", "ropes", "winch_line"]
 
@@ -23,16 +22,6 @@ def _findings(
         yield _rubs(run, contact, limits, rule_id=rule_id)
     if not near:
         yield _clear(run, mine, limits, rule_id=rule_id, what=what)
-    for scan in run.scans:
-        yield not_checked(
-            rule_id,
-            run.run.id,
-            code="scan-not-measured",
-            why=f"{what} of {{subject}} were not measured against the scan {{other}}.",
-            remedy="See on site that nothing of {other} is near them.",
-            other=scan,
-            unit="gap",
-        )
 
 
 def _clear(
@@ -155,16 +144,6 @@ def winch_line(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
         )
     if not near:
         yield _winch_clear(hoist, limits["least"])
-    for scan in hoist.scans:
-        yield not_checked(
-            "clearance.winch-line",
-            hoist.hoist.id,
-            code="scan-not-measured",
-            why="The winch line of {subject} was not measured against {other}, a scan.",
-            remedy="See on site that nothing of {other} is near it.",
-            other=scan,
-            unit="gap",
-        )
 
 
 def _winch_clear(hoist: HoistEvidence, least: float) -> Finding:

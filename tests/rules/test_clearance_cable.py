@@ -11,13 +11,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from core.analysis.analyse import analyse
 from core.geometry.shapes import Mesh
-from core.model.fixtures import MeshUnit, PlainBox, Scan
+from core.model.fixtures import PlainBox
 from core.rules.finding import Outcome
 from core.rules.wording import message
-from tests.rules.judging import only, passed, with_fixture
+from tests.rules.judging import SCANNED, only, passed, with_fixture
 from tests.specimens import plain_barn
+from tests.surface_specimens import box_mesh
 
 RULE = "clearance.cable"
 TOP = 98.375 + 3.0 / 32.0
@@ -60,21 +60,20 @@ def test_a_clamp_is_thicker_than_its_cable() -> None:
     assert "clamp support-1-2" in message(spoilt)
 
 
-def test_a_scan_is_named_as_not_measured() -> None:
-    scan = Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH)
-    leaf = Mesh(
-        vertices=np.array([[10.0, 10.0, 1.0], [12.0, 10.0, 1.0], [10.0, 12.0, 1.0]]),
-        faces=np.array([[0, 1, 2]]),
-    )
-    report = analyse(with_fixture(scan), meshes={"scan-9": leaf}).report
-    found = {
-        (item.rule, item.subject)
-        for item in report.not_checked
-        if item.code == "scan-not-measured"
-        and item.rule in {"clearance.cable", "clearance.rope"}
-    }
-    assert found == {
-        (rule, run)
-        for rule in ("clearance.cable", "clearance.rope")
-        for run in ("run-1", "run-2")
-    }
+@pytest.mark.parametrize(("gap", "code"), [(0.5, "too-near"), (-0.0625, "rubs")])
+def test_a_scan_by_the_cable_is_a_stop(gap: float, code: str) -> None:
+    """Hand-worked, see above: the plate's underside, from a scan."""
+
+    def sheet(gap: float) -> dict[str, Mesh]:
+        low = np.array([280.0, 56.0, TOP + gap])
+        return {"scan-9": box_mesh(low, low + 8.0)}
+
+    spoilt = only(SCANNED, RULE, code, sheet(gap))
+
+    assert spoilt.outcome is Outcome.STOP
+    assert (spoilt.subject, spoilt.other) == ("run-1", "scan-9")
+    assert spoilt.value == pytest.approx(gap, abs=1e-9)
+    assert "pull cable of run-1" in message(spoilt)
+
+    kept = passed(SCANNED, RULE, sheet(1.001))
+    assert [item.other for item in kept if item.subject == "run-1"] == ["scan-9"]

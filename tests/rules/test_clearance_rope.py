@@ -8,13 +8,16 @@ axis as its middle is from y = 60; the rope is 3/16 in thick.
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from core.geometry.shapes import Mesh
 from core.model.fixtures import PlainSphere
 from core.rules.finding import Outcome
 from core.rules.wording import message
-from tests.rules.judging import only, passed, with_fixture
+from tests.rules.judging import SCANNED, only, passed, with_fixture
 from tests.specimens import plain_barn
+from tests.surface_specimens import box_mesh
 
 RULE = "clearance.rope"
 HEIGHT = 75.0
@@ -49,3 +52,24 @@ def test_a_ball_by_a_rope_is_a_stop(gap: float, code: str) -> None:
 def test_a_run_without_a_hoist_still_has_ropes() -> None:
     barn = replace(with_fixture(_ball(0.5)), hoists=())
     only(barn, RULE, "too-near")
+
+
+@pytest.mark.parametrize(("gap", "code"), [(0.5, "too-near"), (-0.0625, "rubs")])
+def test_a_scan_by_a_rope_is_a_stop(gap: float, code: str) -> None:
+    """Hand-worked: a flat side parallel to y = 60, half a rope and the gap from it."""
+
+    def chute(gap: float) -> dict[str, Mesh]:
+        low = np.array([44.0, 60.0 + 3.0 / 32.0 + gap, 70.0])
+        return {"scan-9": box_mesh(low, low + 8.0)}
+
+    spoilt = only(SCANNED, RULE, code, chute(gap))
+
+    assert spoilt.outcome is Outcome.STOP
+    assert (spoilt.subject, spoilt.other) == ("run-1", "scan-9")
+    assert spoilt.value == pytest.approx(gap, abs=1e-9)
+    assert spoilt.height is not None
+    assert 70.0 - 1e-6 <= spoilt.height <= 78.0 + 1e-6
+    assert "rope support-1-1 of run-1" in message(spoilt)
+
+    kept = passed(SCANNED, RULE, chute(1.001))
+    assert [item.other for item in kept if item.subject == "run-1"] == ["scan-9"]

@@ -2,10 +2,15 @@
 
 from dataclasses import replace
 
+import numpy as np
+
+from core.geometry.shapes import Mesh
 from core.model.barn import Barn
 from core.model.fixtures import PlainBox
 from core.rules.finding import Outcome
+from tests.rules.judging import SCANNED, only, passed
 from tests.rules.spoiling import GOOD, codes, goes_wrong
+from tests.surface_specimens import box_mesh
 
 RULE = "clearance.winch-line"
 
@@ -33,3 +38,15 @@ def test_the_way_of_the_pull_point_counts() -> None:
     """Stowed the line is steeper: at x = 200 it is 48 + 49 x 196 / 395.5 = 72.3 in."""
     assert codes(with_box(72.3 + 0.5), RULE) != {}
     assert codes(with_box(72.3 + 3.0), RULE) == {}
+
+
+def test_a_scan_in_the_way() -> None:
+    """Hand-worked: the box of the first case, from a scan, and one below the sag."""
+
+    def duct(z: float) -> dict[str, Mesh]:
+        low, high = np.array([196.0, 110.0, z]), np.array([204.0, 118.0, z + 2.0])
+        return {"scan-9": box_mesh(low, high)}
+
+    item = only(SCANNED, RULE, "rubs", duct(69.0))
+    assert (item.subject, item.other) == ("hoist-1", "scan-9")
+    passed(SCANNED, RULE, duct(70.0 - 8.0 - 2.0))

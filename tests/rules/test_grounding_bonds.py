@@ -11,7 +11,7 @@ from tests.rules.spoiling import GOOD, codes, goes_wrong, with_electrical
 RULE = "grounding.bonds"
 
 
-@pytest.mark.parametrize("place", range(5))
+@pytest.mark.parametrize("place", range(6))
 def test_a_bond_that_is_not_noted(place: int) -> None:
     bonds = GOOD.electrical.bonds
     fewer = (*bonds[:place], *bonds[place + 1 :])
@@ -32,6 +32,13 @@ def test_a_probe_needs_a_bond_even_without_metal() -> None:
     assert item.subject == "probe-9"
 
 
+def test_winch_and_cables_need_a_bond() -> None:
+    bonds = tuple(b for b in GOOD.electrical.bonds if b.subject != "hoist-1")
+    item = goes_wrong(with_electrical(bonds=bonds), RULE, "bond-unknown", Outcome.STOP)
+    assert item.subject == "hoist-1"
+    assert item.details["kind"] == "hoist"
+
+
 def test_a_bare_room_is_not_passed() -> None:
-    bare = replace(with_electrical(bonds=()), fixtures=())
+    bare = replace(with_electrical(bonds=()), fixtures=(), hoists=())
     assert codes(bare, RULE) == {"no-metal": Outcome.NOT_CHECKED}

@@ -188,6 +188,7 @@ def test_every_metal_part_is_in_the_register() -> None:
     metal = {f.id for f in BARN.fixtures if f.metal}
     assert metal <= set(kinds)
     assert kinds["probe-1"] == "probe"
+    assert kinds["hoist-1"] == "hoist"
     assert "inlet-1" not in kinds
 
 

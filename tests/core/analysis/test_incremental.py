@@ -8,6 +8,7 @@ import pytest
 
 from core.analysis.analyse import Analysis, analyse
 from core.errors import EditError
+from core.geometry.shapes import Mesh
 from core.model.barn import Barn
 from core.model.edits import (
     add_objects,
@@ -18,9 +19,10 @@ from core.model.edits import (
     set_job,
     set_room,
 )
-from core.model.fixtures import Light
+from core.model.fixtures import Light, MeshUnit, Scan
 from core.model.job import Job, RuleOverride
 from tests.specimens import plain_barn
+from tests.surface_specimens import rolling_ground
 
 
 def crowded_barn(seed: int) -> Barn:
@@ -114,3 +116,55 @@ def test_the_same_barn_again_keeps_everything() -> None:
     before = analyse(barn)
     after = analyse(barn, previous=before)
     assert all(after.report.runs[key] is run for key, run in before.report.runs.items())
+
+
+def scanned_barn(seed: int) -> Barn:
+    """Return the crowded barn under a scan."""
+    scan = Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH)
+    return add_objects(crowded_barn(seed), [scan]).barn
+
+
+def _ceiling(chance: random.Random) -> dict[str, Mesh]:
+    """Return a rough sheet in the upper part of ropes, cables and leads."""
+    mesh = rolling_ground(30)
+    up = (0.0, 0.0, chance.uniform(-4.0, 8.0))
+    return {"scan-9": replace(mesh, vertices=mesh.vertices + np.array(up))}
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_random_edits_under_a_scan_give_what_a_full_check_gives(seed: int) -> None:
+    chance = random.Random(seed)
+    barn, meshes = scanned_barn(seed), _ceiling(chance)
+    analysis = analyse(barn, meshes=meshes)
+    near = set()
+    for number in range(12):
+        try:
+            barn = _random_edit(barn, chance)
+        except EditError:
+            continue
+        if number % 4 == 3:
+            meshes = _ceiling(chance)
+        analysis = analyse(barn, meshes=meshes, previous=analysis)
+        fresh = analyse(barn, meshes=meshes)
+        assert_same_reports(analysis, fresh)
+        for key, hoist in fresh.report.hoists.items():
+            assert analysis.report.hoists[key].strands == hoist.strands
+        mine, its = analysis.report.electrical, fresh.report.electrical
+        assert mine is not None
+        assert its is not None
+        assert [x.contacts for x in mine.leads] == [x.contacts for x in its.leads]
+        near |= {item.rule for item in fresh.report.findings if item.other == "scan-9"}
+    # what the comparison is about does happen
+    assert near >= {"clearance.rope", "clearance.cable", "clearance.lead"}
+
+
+def test_ropes_are_not_measured_again_when_something_else_moves() -> None:
+    barn, meshes = scanned_barn(1), _ceiling(random.Random(1))
+    before = analyse(barn, meshes=meshes)
+    moved = move_objects(barn, [barn.runs[0].id], (1.0, 0.0, 0.0)).barn
+    after = analyse(moved, meshes=meshes, previous=before)
+    key = ("strand scan", "ropes of run-2", "scan-9")
+    assert after.rubs.subjects["run-2"] is before.rubs.subjects["run-2"]
+    assert after.memo.kept[key] is before.memo.kept[key]
+    mine = ("strand scan", "ropes of run-1", "scan-9")
+    assert after.memo.kept[mine] is not before.memo.kept[mine]

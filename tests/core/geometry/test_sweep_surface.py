@@ -12,11 +12,11 @@ from scipy.optimize import minimize_scalar
 
 from core.geometry.runs import SagProfile, SweptRun, Swing
 from core.geometry.shapes import FloatArray, Mesh
+from core.geometry.strand_surface import nearest_in_bundles
 from core.geometry.surface import BLOCK, Surface
 from core.geometry.sweep_surface import (
     SurfaceBands,
     run_starts_inside,
-    segment_surface_clearance,
     sweep_surface,
 )
 from core.geometry.triangle_bands import Pieces, touching_band
@@ -185,13 +185,41 @@ def test_still_segments_agree_with_coal(seed: int) -> None:
     starts, ends = rng.uniform(-30, 60, (2, 15, 3))
     ends[0] = starts[0]
     radii = rng.uniform(0, 1, 15)
-    found = segment_surface_clearance(starts, ends, radii, surface, horizon=50.0)
-    for gap, start, end, radius in zip(found, starts, ends, radii, strict=True):
+    each = np.arange(15)
+    found = nearest_in_bundles(starts, ends, radii, each, surface, horizon=200.0)
+    assert found.keys() == set(range(15))
+    for place, gap in found.items():
+        start, end, radius = starts[place], ends[place], radii[place]
+        assert gap.segment == place
         by_coal = capsule_gap(model, start, end, 1e-9) - radius
         assert gap.clearance == pytest.approx(max(by_coal, -radius), abs=1e-6)
         if gap.clearance > 0:
             away = math.dist(gap.on_segment, gap.on_surface)
             assert away == pytest.approx(gap.clearance, abs=1e-9)
+
+
+@pytest.mark.parametrize("horizon", [4.0, 50])
+def test_the_nearest_of_a_bundle_is_the_nearest_of_its_segments(horizon: float) -> None:
+    """Second method: each segment on its own, and the least of them."""
+    rng, surface = np.random.default_rng(5), Surface.of(rolling_ground(60))
+    starts = rng.uniform([0, 0, 60], [600, 600, 110], (60, 3))
+    ends = starts + rng.normal(0, 12, (60, 3))
+    row = (starts, ends, rng.uniform(0, 1, 60))
+    bundles = rng.integers(0, 25, 60)
+    each = nearest_in_bundles(*row, np.arange(60), surface, horizon=horizon)
+    found = nearest_in_bundles(*row, bundles, surface, horizon=horizon)
+    assert found.keys() == {int(bundles[place]) for place in each}
+    for bundle, gap in found.items():
+        mine = [gap for place, gap in each.items() if bundles[place] == bundle]
+        assert gap == min(mine, key=lambda gap: gap.clearance)
+    assert 5 < len(each) <= 60
+
+
+def test_no_segments_have_no_gaps() -> None:
+    none = np.zeros((0, 3))
+    surface = Surface.of(rolling_ground(2))
+    row = (none, none, none[:, 0], np.zeros(0, dtype=np.int64))
+    assert nearest_in_bundles(*row, surface, horizon=8.0) == {}
 
 
 def ceiling(height: float, *, reach: float = 300.0) -> Mesh:

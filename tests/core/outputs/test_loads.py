@@ -50,6 +50,7 @@ def test_the_register_says_what_is_known_and_what_is_to_be_measured() -> None:
     known = {row["subject"]: row["known"] for row in grounding["bonds"]}
     first = BARN.electrical.bonds[0].subject
     assert [key for key, value in known.items() if not value] == [first]
+    assert known["hoist-1"]
     assert grounding["measure_before"]
     assert grounding["measure_after"]
 
@@ -103,3 +104,4 @@ def test_bare_barns_are_not_passed_in_silence() -> None:
 def test_unknown_bonds_are_written_large() -> None:
     text = as_text(with_electrical(bonds=()))
     assert "probe-1 (probe): UNKNOWN" in text
+    assert "hoist-1 (hoist): UNKNOWN" in text

@@ -1,0 +1,84 @@
+"""How near what hangs comes to the scans, which no obstacle set holds."""
+
+from collections.abc import Iterator
+from functools import partial
+
+import numpy as np
+
+from core.analysis.memo import Memo
+from core.analysis.scene import Scene
+from core.analysis.tables import StrandRow
+from core.geometry.strand_surface import nearest_in_bundles
+from core.geometry.surface import Surface
+from core.placement.solids import Group, Solid
+from core.rules.evidence import StrandContact
+
+__all__ = ["scan_contacts"]
+
+Parts = tuple[tuple[str, Group], ...]
+
+
+def scan_contacts(
+    key: str,
+    row: StrandRow,
+    parts: Parts,
+    scene: Scene,
+    memo: Memo,
+    *,
+    horizon: float,
+    margin: float = 0.0,
+) -> Iterator[tuple[StrandContact, ...]]:
+    """Yield for each scan the nearest contact of each strand with it.
+
+    Parameters
+    ----------
+    key : str
+        What the strands hang with; names them in the memo.
+    row : StrandRow
+        The strands as still capsules.
+    parts : tuple of (str, Group)
+        The strand that each capsule is a piece of.
+    scene : Scene
+        With the scans.
+    memo : Memo
+        What is kept between analyses; a scan is measured again only when it or the
+        row changes.
+    horizon : float
+        Scans farther than this are not listed [in].
+    margin : float
+        How far the strands may be from the capsules, taken off each clearance [in].
+    """
+    parts = memo.settled(("strand parts", key), parts)
+    for solid, surface in scene.scans:
+        yield memo.of(
+            ("strand scan", key, solid.owner),
+            (row, parts, solid, surface),
+            partial(_contacts, row, parts, solid, surface, horizon, margin),
+        )
+
+
+def _contacts(
+    row: StrandRow,
+    parts: Parts,
+    solid: Solid,
+    surface: Surface,
+    horizon: float,
+    margin: float,
+) -> tuple[StrandContact, ...]:
+    numbers = {part: number for number, part in enumerate(dict.fromkeys(parts))}
+    bundles = np.array([numbers[part] for part in parts], dtype=np.int64)
+    found = nearest_in_bundles(
+        row.starts, row.ends, row.radii, bundles, surface, horizon=horizon
+    )
+    return tuple(
+        StrandContact(
+            part=parts[gap.segment][0],
+            group=parts[gap.segment][1],
+            other=solid.owner,
+            other_part=solid.part,
+            clearance=gap.clearance - margin,
+            on_strand=gap.on_segment,
+            on_other=gap.on_surface,
+        )
+        for gap in found.values()
+    )
