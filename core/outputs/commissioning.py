@@ -12,9 +12,9 @@ from enum import StrEnum
 from core.analysis.analyse import Analysis
 from core.errors import QuantityError
 from core.model.job import CommissioningRecord
-from core.outputs.tables import Cell, Column, Kind, Table
+from core.outputs.tables import Cell, Column, Kind, Table, length_style
 from core.placement.hanging import support_points
-from core.quantities import format_voltage, parse_voltage
+from core.quantities import format_length, format_voltage, parse_voltage
 
 __all__ = [
     "BOND_OHMS",
@@ -307,8 +307,13 @@ def _heights(analysis: Analysis) -> Table:
             (h.run, h.support, h.set_to, h.measured, h.difference, _said(h.judged))
             for h in height_checks(analysis)
         ),
-        (f"Level: within {HEIGHT_TOLERANCE:g} in of what is set; {_PRACTICE}.",),
+        (f"Level: within {_tolerance(analysis)} of what is set; {_PRACTICE}.",),
     )
+
+
+def _tolerance(analysis: Analysis) -> str:
+    style = length_style(analysis.report.barn.job.display)
+    return format_length(HEIGHT_TOLERANCE, style=style)
 
 
 def _plain_checks(checks: list[ReadingCheck]) -> Table:

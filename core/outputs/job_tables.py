@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from core.analysis.analyse import Analysis
 from core.geometry.shapes import Mesh
-from core.model.job import Display
 from core.outputs.commissioning import commissioning_tables
 from core.outputs.drilling import drilling_table, heights_table
 from core.outputs.findings_rows import (
@@ -27,7 +26,7 @@ from core.outputs.rigging import (
     route_table,
     winch_table,
 )
-from core.outputs.tables import Table
+from core.outputs.tables import Table, length_style
 from core.outputs.takeoff import (
     Item,
     items_table,
@@ -38,7 +37,7 @@ from core.outputs.takeoff import (
 )
 from core.quantities import LengthStyle
 
-__all__ = ["JobTables", "job_tables", "length_style"]
+__all__ = ["JobTables", "job_tables"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,12 +67,6 @@ class JobTables:
             *self.take_off,
             *self.findings,
         )
-
-
-def length_style(display: Display) -> LengthStyle:
-    """Return how a job writes its lengths."""
-    metric = display is Display.MILLIMETRES
-    return LengthStyle.MILLIMETRES if metric else LengthStyle.FEET
 
 
 def job_tables(

@@ -4,9 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from core.model.job import Display
 from core.quantities import LengthStyle, format_length
 
-__all__ = ["Cell", "Column", "Kind", "Table", "cell_text"]
+__all__ = ["Cell", "Column", "Kind", "Table", "cell_text", "length_style"]
 
 Cell = str | float | None
 
@@ -103,6 +104,12 @@ def cell_text(cell: Cell, kind: Kind, *, style: LengthStyle) -> str:
         return f"{cell:.0f}"
     number = f"{cell:.1f}".removesuffix(".0") if kind is Kind.POUNDS else f"{cell:.4g}"
     return f"{number} {_UNITS.get(kind, '')}".rstrip()
+
+
+def length_style(display: Display) -> LengthStyle:
+    """Return how a job writes its lengths."""
+    metric = display is Display.MILLIMETRES
+    return LengthStyle.MILLIMETRES if metric else LengthStyle.FEET
 
 
 def _gap(inches: float, style: LengthStyle) -> str:
