@@ -6,7 +6,7 @@ Readings are kept in the barn file under ids that this module makes, such as
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from core.analysis.analyse import Analysis
@@ -69,6 +69,13 @@ class ReadingCheck:
     limit: float | None
     value: str = ""
     judged: Judged = Judged.BLANK
+    note: str = ""
+
+    @property
+    def found(self) -> str | None:
+        """Return what was noted, with its note; None where nothing was."""
+        note = f" ({self.note})" if self.note else ""
+        return f"{self.value}{note}".strip() or None
 
     @property
     def wanted(self) -> str:
@@ -188,6 +195,8 @@ def _meter(analysis: Analysis) -> Iterator[ReadingCheck]:
 def reading_checks(analysis: Analysis) -> tuple[ReadingCheck, ...]:
     """Return every expected reading with what was noted and what is said of it.
 
+    Readings under ids that nothing expects come last, as they were noted.
+
     Notes
     -----
     Ohms must not exceed their limit; volts must be within 10 % of the job's in size;
@@ -196,21 +205,31 @@ def reading_checks(analysis: Analysis) -> tuple[ReadingCheck, ...]:
     """
     record = analysis.report.barn.record or _NONE
     noted = {reading.id: reading.value.strip() for reading in record.readings}
-    return tuple(_checked(item, noted) for item in expected_readings(analysis))
+    notes = {reading.id: reading.note.strip() for reading in record.readings}
+    checked = [_checked(item, noted) for item in expected_readings(analysis)]
+    known = {item.id for item in checked}
+    others = [_other(key, value) for key, value in noted.items() if key not in known]
+    return tuple(
+        replace(item, note=notes.get(item.id, "")) for item in (*checked, *others)
+    )
+
+
+def _other(key: str, value: str) -> ReadingCheck:
+    return ReadingCheck(
+        id=key,
+        what=key,
+        expected=Expected.NOTE,
+        limit=None,
+        value=value,
+        judged=Judged.NOTED if value else Judged.BLANK,
+    )
 
 
 def _checked(item: ReadingCheck, noted: Mapping[str, str]) -> ReadingCheck:
     value = noted.get(item.id, "")
     if not value:
         return item
-    return ReadingCheck(
-        id=item.id,
-        what=item.what,
-        expected=item.expected,
-        limit=item.limit,
-        value=value,
-        judged=_judged(item, value, noted),
-    )
+    return replace(item, value=value, judged=_judged(item, value, noted))
 
 
 def _judged(item: ReadingCheck, value: str, noted: Mapping[str, str]) -> Judged:
@@ -326,7 +345,7 @@ def _plain_checks(checks: list[ReadingCheck]) -> Table:
             Column(heading="Found", share=1.6),
             Column(heading="Result", share=1.8),
         ),
-        ((c.what, c.wanted, c.value or None, _said(c.judged)) for c in checks),
+        ((c.what, c.wanted, c.found, _said(c.judged)) for c in checks),
     )
 
 
@@ -361,7 +380,7 @@ def _bond_row(
     found = [checks[key] for key in keys]
     said = {item.judged for item in found}
     result = next((j for j in (Judged.OUT, Judged.IN) if j in said), None)
-    values = (item.value or None for item in found)
+    values = (item.found for item in found)
     return (subject, to or "UNKNOWN", *values, result and str(result))
 
 

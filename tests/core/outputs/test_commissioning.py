@@ -104,6 +104,15 @@ def test_more_static_after_bonding_than_before_is_flagged() -> None:
     assert out_of_tolerance(recorded(spoilt={before: "900 V", after: "100 V"})) == ()
 
 
+def test_a_reading_that_nobody_asked_for_is_printed_with_its_note() -> None:
+    record = CommissioningRecord(
+        readings=(Reading(id="humidity", value="60 %", note="fogged"),)
+    )
+    analysis = analyse(replace(plain_barn(), record=record))
+    readings = commissioning_tables(analysis)[1]
+    assert ("humidity", "", "60 % (fogged)", "noted") in readings.rows
+
+
 def test_the_record_stays_with_the_barn_file() -> None:
     barn = recorded().report.barn
     text = barn_text(barn, unit=LengthUnit.INCH)
