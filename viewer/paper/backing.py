@@ -20,6 +20,7 @@ __all__ = ["Backing"]
 
 _MOST_BOXES = 64  # more than this are repainted as one
 _FEW_BOXES = 8
+_SLACK = 5  # texts may come as near as this to each other's boxes [px]
 _NUMBERED = (Role.FINDING, Role.WITNESS)
 
 
@@ -49,7 +50,7 @@ class _Made:
     Mutable only while it is made.
     """
 
-    __slots__ = ("box", "by_print", "fresh", "shapes", "tier")
+    __slots__ = ("box", "by_print", "fresh", "shapes", "texts", "tier")
 
     def __init__(self, group: Group, scale: Scale, old: "_Made | None" = None) -> None:
         self.tier = tier_of(group)
@@ -64,6 +65,7 @@ class _Made:
                 self.fresh += shapes
             self.by_print[key] = shapes
         self.shapes = [s for shapes in self.by_print.values() for s in shapes]
+        self.texts = [s for s in self.shapes if s.lettering is not None]
         self.box = _bounding(shape.box for shape in self.shapes)
 
     def gone(self, new: "_Made | None") -> list[Shape]:
@@ -87,6 +89,7 @@ class Backing:
         self._still = QPixmap()
         self._whole = QPixmap()
         self._dirty: list[QRegion] = [QRegion(), QRegion()]
+        self._hidden: frozenset[Shape] = frozenset()
 
     @property
     def picture(self) -> QPixmap:
@@ -120,6 +123,7 @@ class Backing:
             look = self._painter.look
             self._painter = Painter(look=look, scale=scale)
             self._made = {group: _Made(group, scale) for group in self._made}
+            self._hide_covered()
             self._soil_all()
 
     def show(self, drawing: Drawing, look: Look, scale: Scale) -> None:
@@ -143,6 +147,15 @@ class Backing:
         for _, gone in before.values():
             self._soil(gone.tier, gone.shapes)
         self._made = made
+        self._hide_covered()
+
+    def _hide_covered(self) -> None:
+        """Leave out texts that would lie on others: what was drawn last stays."""
+        hidden = _covered([m.texts for m in reversed(self._made.values()) if m.texts])
+        for shape in hidden ^ self._hidden:
+            for tier in (0, 1):
+                self._add(tier, [shape.box])
+        self._hidden = hidden
 
     def repaint(self) -> QRegion:
         """Bring the pictures up to date and return what changed, in logical pixels."""
@@ -157,6 +170,9 @@ class Backing:
             self._paint(self._still, still, tiers=(0,))
         self._paint(self._whole, whole, tiers=(1,))
         return whole
+
+    def _is_shown(self, shape: Shape, here: QRegion) -> bool:
+        return here.intersects(shape.box) and shape not in self._hidden
 
     def _visible(self) -> QRect:
         size = self._whole.deviceIndependentSize()
@@ -203,12 +219,26 @@ class Backing:
         painter.translate(self._origin)
         here = region.translated(-self._origin)
         groups = [
-            (made.tier, [s for s in made.shapes if here.intersects(s.box)])
+            (made.tier, [s for s in made.shapes if self._is_shown(s, here)])
             for made in self._made.values()
             if made.tier in tiers and here.intersects(made.box)
         ]
         kit.paint(painter, ordered(groups))
         painter.end()
+
+
+def _covered(texts: Iterable[Sequence[Shape]]) -> frozenset[Shape]:
+    """Return the texts that lie on one of those before them."""
+    kept = QRegion()
+    hidden: list[Shape] = []
+    for shapes in texts:
+        for shape in shapes:
+            inner = shape.box.adjusted(_SLACK, _SLACK, -_SLACK, -_SLACK)
+            if kept.intersects(inner):
+                hidden.append(shape)
+            else:
+                kept += QRegion(inner)
+    return frozenset(hidden)
 
 
 def _bounding(boxes: Iterable[QRect]) -> QRect:

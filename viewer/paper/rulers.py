@@ -67,8 +67,13 @@ def ticks(
     for index in range(math.ceil(low / short), math.floor(high / short) + 1):
         is_long = index % parts == 0
         at = index * short
-        words = format_length(at, style=style) if is_long else ""
+        words = _short(format_length(at, style=style)) if is_long else ""
         yield Tick(at=at, words=words)
+
+
+def _short(words: str) -> str:
+    """Leave out inches that are none."""
+    return words.removesuffix(" 0 in") if "ft" in words else words
 
 
 class Ruler(QWidget):
@@ -210,5 +215,5 @@ def scale_bar(
         QRectF(box.left(), box.top(), width / 2, box.height()), QColor(theme.strong)
     )
     painter.setFont(_font())
-    words = format_length(step, style=style)
+    words = _short(format_length(step, style=style))
     painter.drawText(QPointF(box.left(), box.top() - 4.0), words)
