@@ -1,16 +1,23 @@
 """Eye points: those of the barn file, and sensible ones found from the room."""
 
+import numpy as np
+
 from core.errors import ValueRangeError
 from core.geometry.shapes import Vec3
 from core.model.barn import Barn
 from core.model.job import EyePoint
 from core.model.room import Alley, Room
+from core.picture.camera import Camera
+from core.picture.rays import Caster
+from core.picture.subject import Subject
 from core.placement.ceiling import ceiling_height
 from core.placement.walls import wall_frame
 
-__all__ = ["eye_named", "eye_points"]
+__all__ = ["clear_eye", "eye_named", "eye_points"]
 
 STANDING = 64.0  # eye of somebody who stands [in]; common practice
+_OVER = "above-the-pens"
+_BLOCKED = 25  # share of the view by which eyes are compared [%]
 _UNDER = 13.0  # an eye over the pens is so far below the ceiling [in]
 
 
@@ -83,11 +90,43 @@ def _mid_alley(room: Room) -> EyePoint:
     return EyePoint(id="mid-alley", eye=eye, look=look)
 
 
-def _over_pens(room: Room) -> EyePoint:
-    """Look down on the pens from a front corner under the ceiling."""
-    x, y = min(48.0, room.length / 8), min(30.0, room.width / 8)
-    eye = (x, y, ceiling_height(room, x, y) - _UNDER)
+def _over_pens(room: Room, corner: tuple[int, int] = (0, 0)) -> EyePoint:
+    """Look down on the pens from a corner under the ceiling, the front left first."""
+    inset = (min(48.0, room.length / 8), min(30.0, room.width / 8))
     reach = min(room.length, 1.6 * room.width)
-    return EyePoint(
-        id="above-the-pens", eye=eye, look=(x + reach, 0.62 * room.width, 20.0)
-    )
+    x = room.length - inset[0] if corner[0] else inset[0]
+    y = room.width - inset[1] if corner[1] else inset[1]
+    eye = (x, y, ceiling_height(room, x, y) - _UNDER)
+    across = 0.38 * room.width if corner[1] else 0.62 * room.width
+    look = (x - reach if corner[0] else x + reach, across, 20.0)
+    return EyePoint(id=_OVER, eye=eye, look=look)
+
+
+def clear_eye(subject: Subject, eye: EyePoint) -> EyePoint:
+    """Return an eye point with nothing big before it.
+
+    Parameters
+    ----------
+    subject : Subject
+        What is seen.
+    eye : EyePoint
+        One of `eye_points`. Only the one found above the pens may be moved, to the
+        corner of the room from which one sees furthest.
+    """
+    if eye.id != _OVER or eye in subject.barn.eyes:
+        return eye
+    caster = Caster(subject.still.corners)
+    corners = ((0, 0), (0, 1), (1, 0), (1, 1))
+    eyes = [_over_pens(subject.barn.room, corner) for corner in corners]
+    return max(eyes, key=lambda each: _openness(caster, each))
+
+
+def _openness(caster: Caster, eye: EyePoint) -> float:
+    """Return how far an eye sees at most in the most blocked quarter of its view."""
+    camera = Camera(eye=eye.eye, look=eye.look, width=64, height=36)
+    rows, columns = np.mgrid[1:36:2, 1:64:2]
+    ways = camera.ways(columns.ravel(), rows.ravel())
+    start = np.broadcast_to(np.array(eye.eye, np.float32), ways.shape)
+    hits = caster.hits(start, ways)
+    far = np.where(hits.triangle >= 0, hits.far, 1e4)
+    return float(np.percentile(far, _BLOCKED))

@@ -26,6 +26,7 @@ from core.placement.walls import wall_frame
 __all__ = ["animal_things", "floor_map", "room_things"]
 
 _DEEP = 4.0  # thickness of the floor below z = 0 [in]
+_ROOM = 34.0  # that a pig takes across [in]
 _POST = 0.5  # a piece of partition shorter than this is left out [in]
 _PROUD = 0.6  # how far a shut door stands out of its wall [in]
 
@@ -147,19 +148,22 @@ def floor_map(room: Room) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
 
 
 def animal_things(room: Room) -> Iterator[Thing]:
-    """Yield simple pigs in the pens, for scale: 2 to 6 in each, always the same."""
+    """Yield simple pigs in the pens, for scale: 1 to 4 in each, always the same.
+
+    They stand beside each other, roughly across the room.
+    """
     for number, pen in enumerate(room.pens):
         xs, ys = zip(*pen.outline, strict=True)
-        low, high = (min(xs) + 24.0, min(ys) + 24.0), (max(xs) - 24.0, max(ys) - 24.0)
+        low, high = (min(xs) + 16.0, min(ys) + 34.0), (max(xs) - 16.0, max(ys) - 34.0)
         if low[0] >= high[0] or low[1] >= high[1]:
             continue
         rng = np.random.default_rng(number)
-        count = int(min(6, max(2, (high[0] - low[0]) * (high[1] - low[1]) // 2600)))
+        count = min(4, max(1, int((high[0] - low[0]) // _ROOM)))
         for turn in range(count):
-            share = (np.array([turn + 0.5, 0.0]) / count) + rng.uniform(-0.03, 0.03, 2)
-            x = low[0] + float(share[0]) * (high[0] - low[0])
-            y = low[1] + float(rng.uniform(0.1, 0.9)) * (high[1] - low[1])
-            yield _pig(pen.id, turn, (x, y), float(rng.uniform(0, 2 * math.pi)))
+            x = low[0] + (turn + 0.5) / count * (high[0] - low[0])
+            y = low[1] + float(rng.uniform()) * (high[1] - low[1])
+            side = math.pi / 2 if rng.uniform() < 0.5 else -math.pi / 2
+            yield _pig(pen.id, turn, (x, y), side + float(rng.uniform(-0.25, 0.25)))
 
 
 def _pig(pen: str, number: int, at: Vec2, heading: float) -> Thing:

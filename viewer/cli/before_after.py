@@ -49,7 +49,7 @@ def run(parsed: argparse.Namespace) -> int:
     width, height = parsed.size
     pixels = compare(
         subject,
-        eye_from(subject.barn, parsed.eye, parsed.look),
+        eye_from(subject, parsed.eye, parsed.look),
         width=width,
         height=height,
         samples=parsed.samples,

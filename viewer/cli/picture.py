@@ -47,7 +47,7 @@ def run(parsed: argparse.Namespace) -> int:
 
     check_folder(parsed.out)
     subject = opened_subject(parsed.barn, animals=int(parsed.animals))
-    eye = eye_from(subject.barn, parsed.eye, parsed.look)
+    eye = eye_from(subject, parsed.eye, parsed.look)
     width, height = parsed.size
     shot = replace(
         Shot.of(eye, width=width, height=height, lift=parsed.lift),

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from core.model.barn import Barn
     from core.model.job import EyePoint
     from core.picture.subject import Subject
 
@@ -92,7 +91,7 @@ def opened_subject(path: str, *, animals: int = 0, analysed: int = 1) -> "Subjec
 
 
 def eye_from(
-    barn: "Barn", eye: str | None, look: tuple[float, float, float] | None
+    subject: "Subject", eye: str | None, look: tuple[float, float, float] | None
 ) -> "EyePoint":
     """Return an eye point from its name or from coordinates, or the first there is.
 
@@ -103,10 +102,10 @@ def eye_from(
     """
     from core.errors import ValueRangeError
     from core.model.job import EyePoint
-    from core.picture.eyes import eye_named, eye_points
+    from core.picture.eyes import clear_eye, eye_named, eye_points
 
     if eye is None:
-        chosen = eye_points(barn)[0]
+        chosen = eye_points(subject.barn)[0]
     elif "," in eye:
         try:
             at = point(eye)
@@ -117,7 +116,7 @@ def eye_from(
             raise ValueRangeError(message)
         chosen = EyePoint(id="given", eye=at, look=look)
     else:
-        chosen = eye_named(barn, eye)
+        chosen = clear_eye(subject, eye_named(subject.barn, eye))
     if look is not None:
         chosen = EyePoint(id=chosen.id, eye=chosen.eye, look=look)
     if not all(map(math.isfinite, (*chosen.eye, *chosen.look))):

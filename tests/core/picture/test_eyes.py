@@ -5,8 +5,10 @@ from dataclasses import replace
 import pytest
 
 from core.errors import ValueRangeError
+from core.model.fixtures import PlainBox
 from core.model.job import EyePoint
-from core.picture.eyes import eye_named, eye_points
+from core.picture.eyes import clear_eye, eye_named, eye_points
+from core.picture.subject import subject_of
 from core.placement.ceiling import ceiling_height
 from tests.core.picture.scenes import scene_barn
 from tests.specimens import CEILINGS
@@ -48,3 +50,30 @@ def test_a_bare_room_has_eyes_too() -> None:
     barn = scene_barn()
     bare = replace(barn, room=replace(barn.room, doors=(), alleys=()))
     assert len(eye_points(bare)) == 3
+
+
+def test_an_eye_above_the_pens_moves_from_behind_a_duct() -> None:
+    barn = scene_barn()
+    first = eye_named(barn, "above-the-pens")
+    open_view = clear_eye(subject_of(barn, meshes={}), first)
+    x, y, z = open_view.eye
+    ahead = 20.0 if open_view.look[0] > x else -20.0
+    duct = PlainBox(
+        id="duct",
+        x=x + ahead,
+        y=y,
+        z=z - 40.0,
+        length=6.0,
+        width=60.0,
+        height=50.0,
+    )
+    blocked = replace(barn, fixtures=(*barn.fixtures, duct))
+    moved = clear_eye(subject_of(blocked, meshes={}), first)
+    assert moved.eye != open_view.eye
+    assert moved.id == "above-the-pens"
+
+
+def test_an_eye_of_the_file_is_never_moved() -> None:
+    own = EyePoint(id="above-the-pens", eye=(9.0, 9.0, 60.0), look=(99.0, 9.0, 9.0))
+    barn = replace(scene_barn(), eyes=(own,))
+    assert clear_eye(subject_of(barn, meshes={}), own) is own

@@ -1,12 +1,15 @@
 """The picture's geometry is the model's: known points are where edges are found."""
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 
 from core.geometry.shapes import Vec3
-from core.model.fixtures import Light
+from core.model.fixtures import Gate, Light
 from core.picture.forms import Ints
 from core.picture.render import rendered, things_seen
+from core.picture.room_things import animal_things, room_things
 from core.placement.hanging import support_points
 from core.placement.runs import height_at
 from tests.core.picture.scenes import (
@@ -18,6 +21,7 @@ from tests.core.picture.scenes import (
     subject,
 )
 
+PEN = "pen-L-0"
 NEAR = 1.5  # [px] the acceptance of the issue
 SAG_AT_END = 0.35  # [in] runs hang by less than this at their ends here
 
@@ -144,3 +148,38 @@ def test_every_triangle_belongs_to_a_thing() -> None:
     assert (
         stage.cell[stage.thing < len(subject().still.names)].max() < stage.still_cells
     )
+
+
+def test_pigs_stand_in_their_pens_without_touching() -> None:
+    room = scene_barn().room
+    pigs = list(animal_things(room))
+    assert len(pigs) >= len(room.pens)
+    spans = []
+    for pig in pigs:
+        corners = pig.form.corners.reshape(-1, 3)
+        low, high = corners.min(axis=0), corners.max(axis=0)
+        pen = next(p for p in room.pens if pig.owner.startswith(p.id))
+        xs, ys = zip(*pen.outline, strict=True)
+        assert min(xs) < low[0] < high[0] < max(xs)
+        assert min(ys) < low[1] < high[1] < max(ys)
+        assert low[2] > -0.5
+        assert high[2] < 36
+        spans.append((pen.id, low[0], high[0]))
+    for (pen, _, end), (other, start, _) in pairwise(spans):
+        assert pen != other or end < start + 1.0
+
+
+def test_a_gate_leaves_its_partition_open() -> None:
+    barn = scene_barn()
+    gate = Gate(id="gate", x=60.0, y=110.0, length=36.0, height=34.0)
+    with_gate = {t.part: t for t in room_things(barn.room, (gate,)) if t.owner == PEN}
+    shut = {t.part: t for t in room_things(barn.room) if t.owner == PEN}
+    # hand-worked: the pen's edges run along y 0, x 180, y 110, x 40, in this order
+    opened = with_gate["partition 3"].form.corners.reshape(-1, 3)
+    inside = (opened[:, 0] > 60.5) & (opened[:, 0] < 95.5)
+    assert not inside.any()
+    whole = shut["partition 3"].form.corners.reshape(-1, 3)
+    assert ((whole[:, 0] > 60.5) & (whole[:, 0] < 95.5)).any()
+    assert opened[:, 0].min() == pytest.approx(whole[:, 0].min(), abs=1e-4)
+    assert opened[:, 0].max() == pytest.approx(whole[:, 0].max(), abs=1e-4)
+    assert len(with_gate["partition 1"].form) == len(shut["partition 1"].form)
