@@ -20,6 +20,7 @@ __all__ = ["swung"]
 
 _SLACK = 1e-6  # [in]
 _CHUNK = 2000  # pairs looked at in one go, so that the arrays stay small
+_ROWS = 2500  # wedges measured in one go, so that the arrays stay in the cache
 _MERGED = (
     ("lo", np.fmin),
     ("hi", np.fmax),
@@ -72,9 +73,11 @@ def _worst(
     every = np.flatnonzero(wanted)
     found = Measured.blank(every.size)
     found.put(np.searchsorted(every, nearest), lead)
-    if others.size:
-        rest = measure(lanes, obstacles, lane[others], obstacle[layout.owner[others]])
-        found.put(np.searchsorted(every, others), rest)
+    into = np.searchsorted(every, others)
+    for first in range(0, others.size, _ROWS):
+        some = others[first : first + _ROWS]
+        rest = measure(lanes, obstacles, lane[some], obstacle[layout.owner[some]])
+        found.put(into[first : first + _ROWS], rest)
     counts = np.bincount(layout.owner[every], minlength=obstacle.size)
     return _merged(lanes, lane[every], Ragged.of(counts), found)
 

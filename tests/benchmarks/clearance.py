@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 from core.geometry.free_space import free_space_map, updated_map
 from core.geometry.map_frame import MapFrame
 from core.geometry.obstacles import ObstacleSet
-from core.geometry.runs import SweptRun
+from core.geometry.runs import SagProfile, SweptRun, Swing
 from core.geometry.shapes import Shape
 from core.geometry.sweep import sweep
 from tests.oracle.library_solids import pose, solid
@@ -253,6 +253,23 @@ def drag_goals(name: str, scene: Scene) -> None:
     line("5", f"p99 of 300, one obstacle, {name}", slow, "ms", 2.0, "")
 
 
+def hanging_goals(large: Scene) -> None:
+    """Print how long the large scene takes with sag, and with runs that swing."""
+    sag = SagProfile(stations=(0.0, 60.0, 120.0, 240.0), depths=(0.0, 0.2, 0.0, 0.3))
+    sagging = [replace(run, sag=sag) for run in large.runs]
+    swinging = [
+        replace(run, swing=Swing(pulley_height=run.low + run.travel + 6.0, angle=0.05))
+        for run in large.runs
+    ]
+    for what, runs, limit in (
+        ("full recheck, large, sag", sagging, 14.0),
+        ("full recheck, large, swing", swinging, 60.0),
+        ("one run, large, swing", swinging[:1], 8.0),
+    ):
+        took = seconds(partial(sweep, runs, large.packed, horizon=LIMIT), times=15)
+        line("", what, 1e3 * took, "ms", limit, "")
+
+
 def growth_goal(site: Scene) -> None:
     """Print goal 6: five times the solids in five times the room."""
     feet = (100.0 * 5**0.5, 200.0 * 5**0.5)
@@ -331,6 +348,7 @@ def main() -> None:
         full_goals(name, scene)
     for name, scene in scenes.items():
         drag_goals(name, scene)
+    hanging_goals(scenes["large"])
     growth_goal(scenes["site"])
     map_goals(150, 10.0)
     map_goals(2_000, 60.0)
