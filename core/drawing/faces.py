@@ -10,6 +10,7 @@ from functools import lru_cache, singledispatch
 import numpy as np
 
 from core.drawing.records import Circle, Frame, Polygon, Record, Role, Strokes
+from core.geometry.hull_faces import hull_faces
 from core.geometry.shapes import (
     Box,
     Capsule,
@@ -249,7 +250,29 @@ def _(shape: Box, frame: Frame) -> Face | None:
 
 @cut_face.register
 def _(shape: Hull, frame: Frame) -> Face | None:
-    return _cut_of_corners(np.array(shape.points), frame)
+    corners, edges = np.array(shape.points), _hull_edges(shape)
+    if edges is None:
+        return _cut_of_corners(corners, frame)
+    depths = frame.depths(corners)[edges]
+    crossed = (depths < 0.0).any(axis=1) & (depths >= 0.0).any(axis=1)
+    if not crossed.any():
+        return None
+    d0, d1 = depths[crossed].T
+    share = (d0 / (d0 - d1))[:, None]
+    a, b = frame.to_plane(corners)[edges[crossed]].swapaxes(0, 1)
+    face = convex_outline(a * (1.0 - share) + b * share)
+    return face if len(face) > 2 else None
+
+
+@lru_cache(maxsize=1024)
+def _hull_edges(shape: Hull) -> IntArray | None:
+    """Return the two corners of each edge of a hull `(n, 2)`, None if it is flat."""
+    found = hull_faces(np.array(shape.points))
+    if found is None:
+        return None
+    sides = found[0][:, ((0, 1), (1, 2), (2, 0))].reshape(-1, 2)
+    edges: IntArray = np.unique(np.sort(sides, axis=1), axis=0)
+    return edges
 
 
 def _cut_of_corners(corners: FloatArray, frame: Frame) -> Face | None:

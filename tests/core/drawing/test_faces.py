@@ -4,8 +4,16 @@ import math
 
 import numpy as np
 import pytest
+from shapely.geometry import Polygon as ShapelyPolygon
 
-from core.drawing.faces import Disc, convex_outline, cut_face, face_record, seen_face
+from core.drawing.faces import (
+    Disc,
+    _cut_of_corners,
+    convex_outline,
+    cut_face,
+    face_record,
+    seen_face,
+)
 from core.drawing.frames import PLAN, long_frame, section_frame
 from core.drawing.records import Circle, Polygon, Role, Strokes
 from core.geometry.shapes import (
@@ -214,3 +222,19 @@ def test_faces_become_the_record_that_fits():
         record = face_record(face, role=Role.FIXTURE_SEEN, owner="light", part="body")
         assert isinstance(record, kind)
         assert (record.owner, record.part) == ("light", "body")
+
+
+def test_a_hull_is_cut_along_its_edges_as_along_all_pairs_of_its_corners() -> None:
+    # second method: the hull of where every pair of corners passes the plane
+    rng = np.random.default_rng(7)
+    for _ in range(30):
+        corners = rng.normal(size=(int(rng.integers(6, 60)), 3)) * 20.0
+        hull = Hull(points=tuple((x, y, z) for x, y, z in corners.tolist()))
+        frame = section_frame(float(rng.normal()) * 10.0)
+        found, expected = cut_face(hull, frame), _cut_of_corners(corners, frame)
+        if expected is None:
+            assert found is None
+            continue
+        assert isinstance(found, np.ndarray)
+        apart = ShapelyPolygon(found).symmetric_difference(ShapelyPolygon(expected))
+        assert apart.area < 1e-9
