@@ -27,6 +27,10 @@ _IN_VIEWS = (
     ("Shift held in a drag", "Keep to nothing but the sixteenth"),
     ("Ctrl held in a click", "Choose one more, or one less"),
     ("Esc", "Leave the drag, nothing is changed"),
+    ("Arrows in the room", "Turn the room; walk on, back and aside in a walk"),
+    ("W, A, S, D", "Walk on, left, back and right; with Shift in a hurry"),
+    ("Q, E", "Turn left and right in a walk"),
+    ("Esc in a walk", "Go round the room again"),
 )
 
 

@@ -17,6 +17,7 @@ __all__ = [
     "EYE_HEIGHT",
     "Camera",
     "Ray",
+    "beside",
     "dollied",
     "kept_above_floor",
     "kept_inside",
@@ -43,6 +44,7 @@ _STEEPEST = math.radians(86.0)
 _NEAREST = 6.0  # an eye that orbits stays this far from what it looks at [in]
 _TURNS = (28.0, 38.0, 50.0, 62.0)  # from the room's axis, to see all of it [deg]
 _RISE = math.radians(33.0)  # above the level, to see all of it
+_CALM = 0.25  # of a step towards the best place at once; more would overshoot [-]
 _FILLED = 0.92  # of the picture by a whole room [-]
 _NEAR = 3.0  # what is nearer to the eye is not seen [in]
 
@@ -223,14 +225,14 @@ def _fitted(corners: FloatArray, size: Vec2, turn: float) -> Camera:
     middle = ((corners.min(axis=0) + corners.max(axis=0)) / 2).tolist()
     look: Vec3 = (middle[0], middle[1], middle[2])
     reach = 2.0 * float(np.ptp(corners, axis=0).max())
-    for _ in range(12):
+    for _ in range(60):
         camera = Camera(eye=_plus(look, way, reach), look=look)
         at, _depth = pixels_of(camera, corners, size)
         low, high = at.min(axis=0), at.max(axis=0)
-        off = ((low + high) / 2 - np.array(size) / 2).tolist()
+        off = (_CALM * ((low + high) - np.array(size))).tolist()
         look = _shifted(camera, (off[0], off[1]), size)
         share = float(((high - low) / np.array(size)).max())
-        reach *= (share / _FILLED) ** 0.7
+        reach *= (share / _FILLED) ** _CALM
     return Camera(eye=_plus(look, way, reach), look=look)
 
 
@@ -239,6 +241,26 @@ def _shifted(camera: Camera, by: Vec2, size: Vec2) -> Vec3:
     right, up, _ = _axes(camera)
     scale = camera.distance * math.tan(FIELD / 2) / (size[1] / 2)
     return _plus(_plus(camera.look, right, scale * by[0]), up, -scale * by[1])
+
+
+def beside(at: Vec3, room: Room, *, away: float) -> Camera:
+    """Return an eye in the room that looks at a place, mostly across the room.
+
+    Parameters
+    ----------
+    at : Vec3
+        What is looked at [in].
+    room : Room
+        The eye stands on the side of its middle.
+    away : float
+        How far off, if the room is large enough [in].
+    """
+    way = 0.8 if at[1] < room.width / 2 else -0.8
+    x, y, z = _plus(at, (-0.45, way, 0.30), away)
+    x = _clamped(x, _BODY, room.length - _BODY)
+    y = _clamped(y, _BODY, room.width - _BODY)
+    eye = (x, y, _clamped(z, _FLOOR, ceiling_height(room, x, y) - _HEAD))
+    return Camera(eye=eye, look=at)
 
 
 def kept_above_floor(camera: Camera) -> Camera:

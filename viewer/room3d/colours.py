@@ -43,7 +43,7 @@ _PAINTS: Mapping[Surface, _Paint] = {
     Surface.PLASTIC: _Paint(light=0.10, dark=0.66, tint="#D9D4C4", share=0.30),
     Surface.CABINET: _Paint(light=0.24, dark=0.48, tint="#8FA39A", share=0.25),
     Surface.DARK: _Paint(light=0.80, dark=0.06),
-    Surface.LAMP: _Paint(light=0.00, dark=1.00, tint="#FFE9A8", share=0.80),
+    Surface.LAMP: _Paint(light=0.00, dark=1.00, tint="#FFEFB8", share=0.80),
     Surface.SCAN: _Paint(light=0.22, dark=0.52, tint="#A79C8A", share=0.45),
     Surface.RUN: _Paint(light=0.62, dark=0.86, tint="#7D8A94", share=0.25),
     Surface.ROPE: _Paint(light=0.70, dark=0.80, tint="#2F5E9E", share=0.30),
@@ -74,6 +74,7 @@ def backdrop(theme: Theme) -> str:
     return mixed(theme.strong, theme.paper, 0.04 if theme.is_dark else 0.07)
 
 
+@cache
 def bytes_of(colour: str, alpha: float = 1.0) -> NDArray[np.uint8]:
     """Return a colour as four bytes."""
     shares = np.array(rgba(colour, alpha))

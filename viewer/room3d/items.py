@@ -28,7 +28,7 @@ _LIGHT = """
         // soft light from the sky, a little from one end, the rest from the eye
         vec3 seen = normalize(u_normal * a_normal);
         float sky = 0.5 + 0.5 * a_normal.z;
-        float light = 0.70 + 0.15 * sky + 0.13 * abs(seen.z) + 0.09 * abs(a_normal.x);
+        float light = 0.73 + 0.15 * sky + 0.13 * abs(seen.z) + 0.09 * abs(a_normal.x);
         v_color = vec4(a_color.rgb * min(light, 1.0), a_color.a);
         gl_Position = u_mvp * a_position;
     }
@@ -137,11 +137,10 @@ class SurfaceItem(GLMeshItem):  # type: ignore[misc]  # pyqtgraph ships no types
 
 
 class LineItem(GLLinePlotItem):  # type: ignore[misc]  # pyqtgraph ships no types
-    """Separate pieces of line."""
+    """Separate pieces of line; drawn after all surfaces that they may lie on."""
 
     def __init__(self, *, order: int = 0, width: float = 1.0) -> None:
-        options = {**_SOLID, GL.GL_BLEND: True}
-        super().__init__(mode="lines", width=width, antialias=True, glOptions=options)
+        super().__init__(mode="lines", width=width, glOptions=_CLEAR)
         self.setDepthValue(order)
         self.setVisible(False)
 

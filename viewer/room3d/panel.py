@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 from core.drawing.records import SUPPLY, SWITCH
 from core.model.barn import object_ids
 from viewer.paper.theme import LIGHT, Theme
-from viewer.room3d.camera import Camera, kept_above_floor, ray_through
+from viewer.room3d.camera import Camera, beside, kept_above_floor, ray_through
 from viewer.room3d.eyes import eye_points
 from viewer.room3d.marks import clashes_at, stopped, tags
 from viewer.room3d.note import no_opengl
@@ -276,7 +276,8 @@ class Room3dPanel(QWidget):
         if points:
             x, y, z = (sum(c) / len(points) for c in zip(*points, strict=True))
             self.walk_button.setChecked(False)
-            self._look_at((x, y, z), _FINDING_AWAY)
+            room = self.session.barn.room
+            self.look(beside((x, y, z), room, away=_FINDING_AWAY))
 
     def _look_at(self, at: tuple[float, float, float], away: float) -> None:
         """Look at a place the way one looks now, from so far away [in]."""

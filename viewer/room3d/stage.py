@@ -33,7 +33,7 @@ class _RunItems:
     def __init__(self, forms: Sequence[RunForm]) -> None:
         self.forms = tuple(forms)
         self.metal = SurfaceItem()
-        self.points = LineItem(order=1)
+        self.points = LineItem(order=25)
         self.envelope = SurfaceItem(order=30, clear=True)
         self.rims = LineItem(order=31)
         self.clash = SurfaceItem(order=40, clear=True, shader=HATCHED)
@@ -54,15 +54,15 @@ class Stage:
         self.hung: Hanging | None = None
         self.still = SurfaceItem()
         self.scans = SurfaceItem()
-        self.edges = LineItem(order=1)
+        self.edges = LineItem(order=24)
         self.chosen = SurfaceItem(order=3, towards=2.5)
-        self.chosen_edges = LineItem(order=4, width=2.0)
+        self.chosen_edges = LineItem(order=26, width=2.0)
         self.clashing = SurfaceItem(order=5, towards=3.0, shader=HATCHED)
-        self.stopped = LineItem(order=6, width=2.0)
+        self.stopped = LineItem(order=27, width=2.0)
         self.animals = SurfaceItem()
         self.rods = SurfaceItem()
-        self.lines = {kind: LineItem(order=7, width=w) for kind, w in _WIDTHS.items()}
-        self.chords = LineItem(order=8)
+        self.lines = {kind: LineItem(order=25, width=w) for kind, w in _WIDTHS.items()}
+        self.chords = LineItem(order=23)
         self.shell = SurfaceItem(order=20, clear=True)
         self.ghosts = SurfaceItem(order=22, clear=True)
         self.runs: tuple[_RunItems, ...] = ()

@@ -8,9 +8,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.model.room import FlatCeiling, GableCeiling, Room
+from core.placement.ceiling import ceiling_height
 from viewer.room3d.camera import (
     EYE_HEIGHT,
     Camera,
+    beside,
     dollied,
     kept_above_floor,
     kept_inside,
@@ -174,7 +176,7 @@ def test_the_whole_room_is_in_the_picture(room: Room, size) -> None:
             (x, y, z)
             for x in (0.0, room.length)
             for y in (0.0, room.width)
-            for z in (0.0, 96.0)
+            for z in (0.0, ceiling_height(room, room.length / 2, room.width / 2))
         ]
     )
     at, depth = pixels_of(camera, corners, size)
@@ -182,4 +184,11 @@ def test_the_whole_room_is_in_the_picture(room: Room, size) -> None:
     assert (at >= 0.0).all()
     assert (at <= size).all()
     # and fills one side of it well
-    assert ((at.max(axis=0) - at.min(axis=0)) / size).max() > 0.8
+    assert ((at.max(axis=0) - at.min(axis=0)) / size).max() > 0.88
+
+
+@given(x=st.floats(-9, 489), y=st.floats(-9, 249), z=st.floats(0, 96))
+def test_a_place_is_looked_at_from_inside_the_room(x, y, z) -> None:
+    camera = beside((x, y, z), ROOM, away=130.0)
+    assert _is_inside(camera, ROOM)
+    assert pixel_of(camera, (x, y, z), SIZE) == pytest.approx((450.0, 300.0), abs=1e-6)

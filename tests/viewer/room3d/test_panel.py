@@ -70,7 +70,8 @@ def test_opengl_is_not_loaded_before_the_room_is_shown(run_python) -> None:
         "import sys, viewer.room3d.panel;"
         "sys.exit(any(n.split('.')[0] in {'OpenGL', 'pyqtgraph'} for n in sys.modules))"
     )
-    assert run_python("-c", code).returncode == 0
+    done = run_python("-c", code)
+    assert done.returncode == 0, done.stderr
 
 
 def test_a_clash_is_marked_at_the_lifts_where_it_is(blocked) -> None:
