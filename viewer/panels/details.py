@@ -127,4 +127,5 @@ class Details(Panel):
 
 def _first_sentence(cls: type) -> str:
     text = " ".join((cls.__doc__ or "").split())
-    return text.split(". ")[0].replace("`", "").rstrip(".") + "."
+    plain = text.replace("`", "").replace(" [in]", "")
+    return plain.split(". ")[0].rstrip(".") + "."

@@ -2,7 +2,7 @@
 
 from abc import abstractmethod
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -74,6 +74,27 @@ class Sheet:
     commit: Callable[[Path, object], str]
     style: LengthStyle = LengthStyle.FEET
     near: Point3 = (0.0, 0.0, 0.0)
+    _lines: dict[tuple[type, ...], dict[str | None, str]] = field(default_factory=dict)
+
+    def take(self, barn: Barn, catalogue: Catalogue, style: LengthStyle) -> None:
+        """Be of another moment of the document."""
+        if barn is not self.barn or catalogue is not self.catalogue:
+            self._lines.clear()
+        self.barn, self.catalogue, self.style = barn, catalogue, style
+
+    def lines(self, targets: tuple[type, ...]) -> dict[str | None, str]:
+        """List what a field may name, each with a line of words; looked up once."""
+        if targets not in self._lines:
+            self._lines[targets] = (
+                {
+                    part.id: part_line(part)
+                    for part in self.catalogue.by_id.values()
+                    if isinstance(part, targets)
+                }
+                if issubclass(targets[0], Part)
+                else targets_in(self.barn, targets)
+            )
+        return self._lines[targets]
 
 
 class Editor(QWidget):
@@ -357,15 +378,7 @@ class LinkEditor(LeafEditor):
     def _fill(self, value: object) -> None:
         """List what may be named: parts in words, objects by their ids."""
         lines: dict[str | None, str] = {None: self._optional} if self._optional else {}
-        if self._is_part:
-            parts = self.sheet.catalogue.by_id.values()
-            lines |= {
-                part.id: part_line(part)
-                for part in parts
-                if isinstance(part, self._targets)
-            }
-        else:
-            lines |= targets_in(self.sheet.barn, self._targets)
+        lines |= self.sheet.lines(self._targets)
         if isinstance(value, str) and value not in lines:
             lines[value] = f"{value} (not there)"
         if list(lines) != self._ids:

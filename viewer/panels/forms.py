@@ -517,7 +517,7 @@ class Form(QWidget):
             sheet = self.sheet = Sheet(
                 barn=barn, catalogue=catalogue, commit=self._commit
             )
-        sheet.barn, sheet.catalogue, sheet.style = barn, catalogue, style
+        sheet.take(barn, catalogue, style)
         key = (classes, frozenset(hidden))
         if key != self._key:
             self._build(sheet, classes, hidden)

@@ -4,6 +4,8 @@ from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from typing import Any
 
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from core.errors import LiftlaneError
@@ -29,7 +31,12 @@ class Record:
 
 
 class RecordPanel(QWidget):
-    """Shows one record of the document; each typed value is one edit."""
+    """Shows one record of the document; each typed value is one edit.
+
+    It is made and renewed only while it is seen; `renewed` tells of it.
+    """
+
+    renewed = Signal()
 
     def __init__(
         self,
@@ -47,7 +54,11 @@ class RecordPanel(QWidget):
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self.form)
         session.document_changed.connect(self._on_document_changed)
-        preferences.changed.connect(self.renew)
+        preferences.changed.connect(self._on_document_changed)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what was left out while the panel was hidden."""
+        super().showEvent(event)
         self.renew()
 
     def renew(self) -> None:
@@ -61,9 +72,11 @@ class RecordPanel(QWidget):
             style=self._preferences.length_style(barn.job),
             without=self._record.without,
         )
+        self.renewed.emit()
 
-    def _on_document_changed(self, _after: object) -> None:
-        self.renew()
+    def _on_document_changed(self, _after: object = None) -> None:
+        if self.isVisible():
+            self.renew()
 
     def _commit(self, path: Path, value: object) -> str:
         session, record = self._session, self._record

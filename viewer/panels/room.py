@@ -65,7 +65,7 @@ class RoomPanel(Panel):
         self._preferences = preferences
         self.sketch = CeilingSketch()
         self.record = RecordPanel(session, preferences, _ROOM)
-        self._fit_ceiling()
+        self.record.renewed.connect(self._fit_ceiling)
         self.counts: dict[str, QSpinBox] = {}
         self.splits: dict[str, QPushButton] = {}
         self._strips = QWidget()
@@ -89,7 +89,6 @@ class RoomPanel(Panel):
         barn = self._session.document
         style = self._preferences.length_style(barn.job)
         self.sketch.show_room(barn.room, style)
-        self._fit_ceiling()
         shown = (barn.room.strips, barn.room.pens, style)
         if shown != self._shown:
             self._shown = shown

@@ -116,6 +116,8 @@ def test_every_value_of_every_rule_can_be_overridden():
 def test_a_bond_is_added_and_said_to_be_unknown(qtbot, session, preferences):
     widget = ElectricalPanel(session, preferences)
     qtbot.addWidget(widget)
+    assert widget.record.form.record is None  # nothing is made before it is seen
+    widget.show()
     bonds = widget.record.form.record.editors["bonds"]
     count = len(session.document.electrical.bonds)
     bonds.editors[0].editors["to"].edit.clear()
