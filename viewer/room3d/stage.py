@@ -93,6 +93,7 @@ class Stage:
             self._make_moving(scene)
         self._show_animals()
         self._dress()
+        self._mark_clashes()
         self._move()
 
     def show(self, shown: Shown) -> None:
@@ -110,6 +111,8 @@ class Stage:
             self._show_animals()
         if _dress_of(before) != _dress_of(shown):
             self._dress()
+        if before.clashes != shown.clashes:
+            self._mark_clashes()
         if before.lift != shown.lift or before.selection != shown.selection:
             self._move()
 
@@ -172,14 +175,21 @@ class Stage:
             p for p in scene.ghosts if p.owner in {*shown.selection, *shown.stopped}
         ]
         self._paint(self.ghosts, swung, 0.22)
-        others = {clash.other for clash in shown.clashes}
-        hot = [p for p in scene.aimed_at if p.owner in others and _may_clash(p)]
-        self.clashing.show_facets(joined(*(p.facets for p in hot)), rgba(theme.stop))
         ever = [p for p in scene.aimed_at if p.owner in shown.stopped and _may_clash(p)]
         outlines = joined(*(piece.facets for piece in ever)).edges
         self.stopped.show_lines(outlines, rgba(theme.stop))
         for runs in self.runs:
             self._dress_runs(runs)
+
+    def _mark_clashes(self) -> None:
+        scene, stop = self.scene, self.shown.theme.stop
+        if scene is None:
+            return
+        others = {clash.other for clash in self.shown.clashes}
+        hot = [p for p in scene.aimed_at if p.owner in others and _may_clash(p)]
+        self.clashing.show_facets(joined(*(p.facets for p in hot)), rgba(stop))
+        for runs in self.runs:
+            self._mark_runs(runs)
 
     def _dress_runs(self, runs: _RunItems) -> None:
         shown, theme = self.shown, self.shown.theme
@@ -197,6 +207,9 @@ class Stage:
         air = [f for f in runs.forms if shown.all_envelopes or _is_chosen(f, chosen)]
         sleeves = joined(*(sleeve(form) for form in air))
         runs.envelope.show_facets(sleeves, rgba(theme.accent, 0.16))
+
+    def _mark_runs(self, runs: _RunItems) -> None:
+        shown, stop = self.shown, self.shown.theme.stop
         spans = [
             (form, span)
             for form in runs.forms
@@ -205,10 +218,10 @@ class Stage:
             )
         ]
         parts = joined(*(sleeve(form, span) for form, span in spans))
-        runs.clash.show_facets(parts, rgba(theme.stop, 0.45))
-        runs.rims.show_lines(parts.edges, rgba(theme.stop))
+        runs.clash.show_facets(parts, rgba(stop, 0.45))
+        runs.rims.show_lines(parts.edges, rgba(stop))
         bare = joined(*(_bare(form, span) for form, span in spans))
-        runs.stretch.show_facets(bare, rgba(theme.stop))
+        runs.stretch.show_facets(bare, rgba(stop))
 
     # ----- the lift -----
 
@@ -269,7 +282,7 @@ class Stage:
 
 
 def _dress_of(shown: Shown) -> tuple[object, ...]:
-    return (shown.selection, shown.clashes, shown.stopped, shown.all_envelopes)
+    return (shown.selection, shown.stopped, shown.all_envelopes)
 
 
 def _is_chosen(form: RunForm, chosen: Collection[str]) -> bool:

@@ -73,13 +73,12 @@ class RoomView(GLViewWidget):  # type: ignore[misc]  # pyqtgraph ships no types
     """Shows a stage from a camera.
 
     Emits `clicked(x, y, more)` for a click at a pixel, `looked_at(x, y)` for a
-    double click, `camera_moved` when the eye has, `walk_ended` when the user leaves
-    the walk by a key, and `drawn(words)` after each frame: empty, or what went wrong.
+    double click, `walk_ended` when the user leaves the walk by a key, and
+    `draw_failed(words)` when frame after frame cannot be drawn.
     """
 
     clicked = Signal(float, float, bool)
     looked_at = Signal(float, float)
-    camera_moved = Signal()
     walk_ended = Signal()
     draw_failed = Signal(str)
 
@@ -190,7 +189,6 @@ class RoomView(GLViewWidget):  # type: ignore[misc]  # pyqtgraph ships no types
         self._is_whole = False
         self.stage.look_from(self._camera)
         self.overlay.look_from(self._camera)
-        self.camera_moved.emit()
         self.update()
 
     # ----- drawing -----
