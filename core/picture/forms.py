@@ -32,6 +32,7 @@ __all__ = [
     "Ints",
     "ball",
     "disc",
+    "lathe",
     "line_form",
     "merged",
     "ring",
@@ -45,6 +46,7 @@ Ints = NDArray[np.integer[Any]]
 TILE = 30.0  # longest side of a triangle's legs on a large face [in]
 _FILLED = 0.4  # bends of thinner lines are left open [in]
 _STRAIGHT = 0.995  # cosine of a bend that shows no gap
+_STEEP = 0.9  # vertical part of a way beyond which x serves to lie across it
 _GENTLE = 0.8  # cosine between a face and its corner up to which it looks smooth
 _SIDES = ((0.3, 6), (1.2, 12), (4.0, 20), (math.inf, 48))  # by radius [in]
 
@@ -147,10 +149,18 @@ def _frame(a: Vec3, b: Vec3) -> tuple[FloatArray, FloatArray, FloatArray, float]
     way = np.subtract(b, a)
     length = float(np.linalg.norm(way))
     along = way / length if length > 0 else np.array([0.0, 0.0, 1.0])
-    other = np.array([0.0, 0.0, 1.0] if abs(along[2]) < 0.9 else [1.0, 0.0, 0.0])
-    across = np.cross(along, other)
-    across /= np.linalg.norm(across)
-    return along, across, np.cross(along, across), length
+    x, y, z = along.tolist()
+    flat = math.hypot(x, y)
+    across = (y / flat, -x / flat, 0.0) if abs(z) < _STEEP else _level(y, z)
+    u, v, w = across
+    up = np.array([y * w - z * v, z * u - x * w, x * v - y * u])
+    return along, np.array(across), up, length
+
+
+def _level(y: float, z: float) -> Vec3:
+    """Return the unit vector across a steep way that lies in the plane x = 0."""
+    size = math.hypot(y, z)
+    return (0.0, z / size, -y / size)
 
 
 def _sides(radius: float) -> int:
@@ -199,6 +209,19 @@ def tube(
     if capped:
         parts += [disc(a, -along, radius), disc(b, along, end)]
     return merged(parts)
+
+
+def lathe(a: Vec3, b: Vec3, profile: Sequence[tuple[float, float]]) -> Form:
+    """Return a turned body: radius [in] at shares of the way from a to b [-]."""
+    along, across, up, length = _frame(a, b)
+    shares, radii = np.array(profile).T
+    around = _circle(across, up, _sides(float(radii.max())))
+    middle = np.array(a) + (shares * length)[:, None] * along
+    grid = middle[None] + radii[None, :, None] * around[:, None]
+    slope = np.gradient(radii, shares * length)
+    normals = around[:, None] - slope[None, :, None] * along
+    normals = normals / np.linalg.norm(normals, axis=-1, keepdims=True)
+    return _skin(grid, normals)
 
 
 def disc(center: Vec3, facing: Sequence[float] | FloatArray, radius: float) -> Form:

@@ -15,7 +15,7 @@ from core.model.hoists import Hoist, PullCable, RunEnd, TurningPulley
 from core.model.room import Room, Wall
 from core.model.runs import PointDirection, Run
 from core.picture.finishes import Finish
-from core.picture.forms import Form, line_form, merged, tube
+from core.picture.forms import Form, lathe, line_form, merged, tube
 from core.picture.things import Thing, solid, thing
 from core.placement.hanging import (
     HungSupport,
@@ -163,22 +163,14 @@ def strand_thing(strand: Strand) -> Thing:
 def _insulator(strand: Strand) -> Thing:
     """Return a rod with sheds, all within its radius."""
     a, b = strand.points[0], strand.points[-1]
-    way, length = subtracted(b, a), math.dist(a, b)
-    core = tube(a, b, 0.62 * strand.radius)
-    sheds = [
-        tube(
-            added(a, way, share - 0.03),
-            added(a, way, share + 0.03),
-            strand.radius,
-            far=0.7 * strand.radius,
-        )
-        for share in np.linspace(0.12, 0.88, max(2, round(length / 0.9))).tolist()
-    ]
-    ends = [
-        tube(added(a, way, low), added(a, way, high), 0.8 * strand.radius)
-        for low, high in ((0.0, 0.06), (0.94, 1.0))
-    ]
-    return thing(strand.owner, strand.part, Finish.PORCELAIN, core, *sheds, *ends)
+    sheds = np.linspace(0.12, 0.88, max(2, round(math.dist(a, b) / 0.9))).tolist()
+    profile = [(0.0, 0.0), (0.0005, 0.8), (0.06, 0.8), (0.065, 0.62)]
+    for share in sheds:
+        edges = ((-0.031, 0.62), (-0.03, 1.0), (0.03, 0.75), (0.031, 0.62))
+        profile += [(share + step, radius) for step, radius in edges]
+    profile += [(0.935, 0.62), (0.94, 0.8), (0.9995, 0.8), (1.0, 0.0)]
+    body = lathe(a, b, [(share, radius * strand.radius) for share, radius in profile])
+    return thing(strand.owner, strand.part, Finish.PORCELAIN, body)
 
 
 def leaving_ends(barn: Barn) -> dict[str, RunEnd]:

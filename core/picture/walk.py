@@ -33,7 +33,8 @@ _SINK = (0.12, 0.72)  # shares of the walk between which the runs sink [-]
 _MOST_FRAMES = 3600
 _LEAST = (160, 120)  # smallest film [px]
 _LARGEST = 1920
-_SAMPLES = 8
+_SAMPLES = 6
+_EVERY = 2  # a film needs fewer places in a pixel than a picture
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -226,6 +227,7 @@ def _frame(subject: Subject, walk: Walk, glow: Glow, number: int) -> Pixels:
         samples=walk.samples,
         exposure=exposure_for(glow.level),
         thin=thin_pixels(subject.barn, subject.catalogue, camera, lift=lift),
+        every=_EVERY,
     )
     rows = band_rows(camera.height)
     light = np.concatenate([light_band(scene, r) for r in rows])

@@ -32,7 +32,7 @@ def add(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None
     )
     command.add_argument("--rate", type=float, default=10.0, help="pictures a second")
     command.add_argument("--size", type=size, default=(640, 400), metavar="WxH")
-    add_samples(command, 8)
+    add_samples(command, 6)
     command.set_defaults(run=run)
 
 

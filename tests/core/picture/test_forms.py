@@ -13,7 +13,7 @@ from core.geometry.shapes import (
     Sphere,
     upright_box,
 )
-from core.picture.forms import Form, line_form, shape_form, tube
+from core.picture.forms import Form, lathe, line_form, shape_form, tube
 
 TURNED = Box(
     center=(5.0, 0.0, 0.0),
@@ -94,3 +94,9 @@ def test_a_scan_looks_smooth_where_it_bends_gently_only() -> None:
     assert not np.allclose(gentle[1], gentle[2])
     flat = np.cross(*(form.corners[3, k] - form.corners[3, 0] for k in (1, 2)))
     assert sharp[2] == pytest.approx(flat / np.linalg.norm(flat), abs=1e-5)
+
+
+def test_a_turned_body_encloses_its_volume() -> None:
+    # hand-worked: two cones of radius 2, 5 high; 20 chords lose 1.7 %
+    body = lathe((1, 2, 3), (1, 12, 3), [(0.0, 0.0), (0.5, 2.0), (1.0, 0.0)])
+    assert volume(body) == pytest.approx(40 * np.pi / 3, rel=0.02)
