@@ -1,13 +1,15 @@
 """Puts a scene on the stage: which layer holds what, in which colour, moved how far."""
 
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from core.geometry.facets import Facets, joined, tube
 from core.geometry.shapes import FloatArray
-from core.model.room import Wall
+from core.model.room import Room, Wall
+from core.placement.ceiling import ceiling_fields
 from viewer.paper.theme import mixed
 from viewer.room3d.animals import animal_pieces
 from viewer.room3d.camera import Camera
@@ -21,6 +23,8 @@ from viewer.room3d.things import RunForm, sleeve
 
 __all__ = ["Stage"]
 
+_BESIDE = 6.0  # beyond its envelope a scan is marked beside a run [in]
+_OF_CEILING = 8.0  # what a scan has within this of the ceiling fades with it [in]
 _WIDTHS = {Surface.ROPE: 1.5, Surface.CABLE: 2.0, Surface.LEAD: 3.0}
 _NO_CLASH = frozenset(
     {Surface.FLOOR, Surface.PEN_FLOOR, Surface.CEILING, Surface.ALLEY}
@@ -54,6 +58,7 @@ class Stage:
         self.hung: Hanging | None = None
         self.still = SurfaceItem()
         self.scans = SurfaceItem()
+        self.high_scans = SurfaceItem()  # what a scan has of the ceiling
         self.edges = LineItem(order=24)
         self.chosen = SurfaceItem(order=3, towards=2.5)
         self.chosen_edges = LineItem(order=26, width=2.0)
@@ -71,7 +76,8 @@ class Stage:
 
     def items(self) -> list[SurfaceItem | LineItem]:
         """Return every item."""
-        found: list[SurfaceItem | LineItem] = [self.still, self.scans, self.edges]
+        found: list[SurfaceItem | LineItem] = [self.still, self.edges]
+        found += [self.scans, self.high_scans]
         found += [self.chosen, self.chosen_edges, self.clashing, self.stopped]
         found += [self.animals, self.rods, self.chords, *self.lines.values()]
         found += [self.shell, self.ghosts, *self.pulls]
@@ -85,7 +91,7 @@ class Stage:
         """Show another scene."""
         before, self.scene, self.shown = self.scene, scene, shown
         if before is None or not _same(before.scans, scene.scans):
-            self._paint(self.scans, scene.scans)
+            self._show_scans(scene)
         if before is None or not _same(before.still, scene.still):
             self._show_still(scene)
         self._show_shell(scene)
@@ -111,7 +117,8 @@ class Stage:
             self._show_animals()
         if _dress_of(before) != _dress_of(shown):
             self._dress()
-        if before.clashes != shown.clashes:
+        has_scan = before.lift != shown.lift and self.scene.scans and shown.clashes
+        if before.clashes != shown.clashes or has_scan:
             self._mark_clashes()
         if before.lift != shown.lift or before.selection != shown.selection:
             self._move()
@@ -132,6 +139,11 @@ class Stage:
     ) -> None:
         merged = joined(*(piece.facets for piece in pieces))
         item.show_facets(merged, self._colours(pieces, alpha=alpha))
+
+    def _show_scans(self, scene: RoomScene) -> None:
+        parts = [_parted(piece, scene.barn.room) for piece in scene.scans]
+        self._paint(self.scans, [low for low, _ in parts])
+        self._paint(self.high_scans, [high for _, high in parts])
 
     def _show_still(self, scene: RoomScene) -> None:
         self._paint(self.still, scene.still)
@@ -168,7 +180,7 @@ class Stage:
             return
         theme = shown.theme
         chosen = [p for p in scene.aimed_at if p.owner in shown.selection]
-        accent = joined(*(piece.facets for piece in chosen))
+        accent = joined(*(_below(piece, scene.barn.room) for piece in chosen))
         self.chosen.show_facets(accent, rgba(theme.accent))
         self.chosen_edges.show_lines(accent.edges, rgba(theme.strong, 0.8))
         swung = [
@@ -187,9 +199,26 @@ class Stage:
             return
         others = {clash.other for clash in self.shown.clashes}
         hot = [p for p in scene.aimed_at if p.owner in others and _may_clash(p)]
-        self.clashing.show_facets(joined(*(p.facets for p in hot)), rgba(stop))
+        parts = [
+            self._beside_runs(p) if p.surface is Surface.SCAN else p.facets for p in hot
+        ]
+        self.clashing.show_facets(joined(*parts), rgba(stop))
         for runs in self.runs:
             self._mark_runs(runs)
+
+    def _beside_runs(self, piece: Piece) -> Facets:
+        """Return the part of a scan that is beside the runs that it clashes with."""
+        scene, shown = self.scene, self.shown
+        centers = piece.facets.corners.mean(axis=1)
+        near = np.zeros(len(centers), dtype=bool)
+        for form in scene.runs if scene is not None else ():
+            for clash in shown.clashes:
+                if clash.run == form.run.id and clash.other == piece.owner:
+                    reach = form.body.radius + form.body.limit + _BESIDE
+                    for span in clash.stretches:
+                        ends = _stretch(form, span)[[0, -1]] + form.way(shown.lift)
+                        near |= _gaps(centers, *ends) < reach
+        return _some(piece.facets, near)
 
     def _dress_runs(self, runs: _RunItems) -> None:
         shown, theme = self.shown, self.shown.theme
@@ -277,6 +306,7 @@ class Stage:
         ]
         colours.append(self._colours(self.scene.ceiling, alpha=ceiling))
         self.shell.paint_in(np.concatenate(colours))
+        self.high_scans.setVisible(ceiling > 0.5 and bool(self.scene.scans))
         ink = mixed(theme.plain, theme.paper, 0.6)
         self.chords.colour(rgba(ink, 0.55 if ceiling < 0.5 else 0.35))
 
@@ -309,17 +339,56 @@ def _united(stretches: Iterable[tuple[float, float]]) -> list[tuple[float, float
     return united
 
 
-def _bare(form: RunForm, span: tuple[float, float]) -> Facets:
-    """Return the metal of a stretch, a little thicker than it is."""
+def _stretch(form: RunForm, span: tuple[float, float]) -> FloatArray:
+    """Return the axis of a stretch at lift 0 `(n, 3)` [in]."""
     near = (form.axis[1:, 0] - form.axis[:-1, 0]) ** 2
     near = near + (form.axis[1:, 1] - form.axis[:-1, 1]) ** 2
     stations = np.concatenate(([0.0], np.cumsum(np.sqrt(near))))
     inside = stations[(stations > span[0]) & (stations < span[1])]
     wanted = np.concatenate(([span[0]], inside, [span[1]]))
-    axis = np.stack(
+    axis: FloatArray = np.stack(
         [np.interp(wanted, stations, form.axis[:, k]) for k in range(3)], axis=-1
     )
-    return tube(axis, form.body.radius + 0.25, sides=12)
+    return axis
+
+
+def _bare(form: RunForm, span: tuple[float, float]) -> Facets:
+    """Return the metal of a stretch, a little thicker than it is."""
+    return tube(_stretch(form, span), form.body.radius + 0.25, sides=12)
+
+
+def _gaps(points: FloatArray, a: FloatArray, b: FloatArray) -> FloatArray:
+    """Return how far points `(n, 3)` are from a segment [in]."""
+    way = b - a
+    square = max(float(way @ way), 1e-12)
+    share = np.clip((points - a) @ way / square, 0.0, 1.0)
+    off = points - a - share[:, None] * way
+    gaps: FloatArray = np.sqrt((off * off).sum(axis=1))
+    return gaps
+
+
+def _some(part: Facets, which: NDArray[np.bool_]) -> Facets:
+    return Facets(
+        corners=part.corners[which], normals=part.normals[which], edges=part.edges[:0]
+    )
+
+
+def _below(piece: Piece, room: Room) -> Facets:
+    """Return a piece; of a scan what is not the ceiling, if there is such."""
+    if piece.surface is not Surface.SCAN:
+        return piece.facets
+    low, _ = _parted(piece, room)
+    return low.facets if len(low.facets.corners) else piece.facets
+
+
+def _parted(piece: Piece, room: Room) -> tuple[Piece, Piece]:
+    """Return a scan below the ceiling, and what it has of the ceiling itself."""
+    lowest = min(min(f.z_low, f.z_high) for f in ceiling_fields(room))
+    high = piece.facets.corners[..., 2].min(axis=1) > lowest - _OF_CEILING
+    return (
+        replace(piece, facets=_some(piece.facets, ~high)),
+        replace(piece, facets=_some(piece.facets, high)),
+    )
 
 
 def _segments(

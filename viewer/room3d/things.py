@@ -115,7 +115,7 @@ def _at_rest(fixture: Fixture) -> Fixture:
     return fixture
 
 
-def thinned(mesh: Mesh, *, most: int = 50_000) -> Mesh:
+def thinned(mesh: Mesh, *, most: int = 80_000) -> Mesh:
     """Return a mesh of fewer triangles, to be looked at and not to be measured.
 
     Parameters
