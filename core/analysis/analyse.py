@@ -43,6 +43,7 @@ from core.model.barn import Barn
 from core.rules.book import rules_in
 from core.rules.electrical_evidence import ElectricalEvidence
 from core.rules.finding import Finding, rank
+from core.rules.loads import edges_once
 from core.rules.registry import Scope
 from core.rules.unknown import no_hoist
 
@@ -158,7 +159,7 @@ def _report(
     runs = {run.id: run_evidence(run, measured, memo) for run in barn.runs}
     hoists = {hoist.id: hoist_evidence(hoist, measured, memo) for hoist in barn.hoists}
     found = _all_judged("run", runs, limits, Scope.RUN, memo)
-    found += _all_judged("hoist", hoists, limits, Scope.HOIST, memo)
+    found += edges_once(_all_judged("hoist", hoists, limits, Scope.HOIST, memo))
     found += _unhoisted(measured, memo)
     room = room_evidence(barn, memo)
     found += _judged(("room",), room, limits, Scope.ROOM, memo)

@@ -52,6 +52,7 @@ class _Walks:
     lowering: CableTensions
     light: CableTensions
     slack: tuple[str, ...]
+    left: float
 
 
 def cable_loads(
@@ -135,6 +136,7 @@ def cable_loads(
         lowering=walks.lowering.pull,
         light=walks.light.pull,
         slack=walks.slack,
+        light_left=walks.left,
         length=_length(line),
         lag=_lag(line, segments, rope),
         clamp_travel=_clamp_ways(line, run_travel),
@@ -179,12 +181,20 @@ def _walked(
     light = [LIGHT_SHARE * load for load in plumb]
     usual = _branch(name, names, plumb, ratios)
     poor = _branch(name, names, light, stiff, drag=STIFF_DRAG)
+    poorly = walk_cable(poor, Motion.LOWERING)
     return _Walks(
         lifting=walk_cable(_branch(name, names, slanted, ratios), Motion.LIFTING),
         resting=walk_cable(usual, Motion.AT_REST),
         lowering=walk_cable(usual, Motion.LOWERING),
-        light=walk_cable(poor, Motion.LOWERING),
+        light=poorly,
         slack=slack_while_lowering(poor),
+        left=min(
+            (
+                met.load_side / ratio - STIFF_DRAG
+                for met, ratio in zip(poorly.pulleys, stiff, strict=True)
+            ),
+            default=0.0,
+        ),
     )
 
 

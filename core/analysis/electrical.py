@@ -245,10 +245,9 @@ def _working_space(barn: Barn, scene: Scene, memo: Memo) -> WorkingSpace | None:
     supply, room = barn.electrical.supply, barn.room
     if supply is None or not _inside(room, supply.at):
         return None
+    condition = WorkingCondition.GROUNDED_PARTS  # pens and walls count as grounded
     try:
-        target = working_depth(
-            abs(barn.electrical.voltage), WorkingCondition.GROUNDED_PARTS
-        )
+        target = working_depth(abs(barn.electrical.voltage), condition)
     except ValueRangeError:
         return None
     standing = memo.of(
@@ -260,7 +259,7 @@ def _working_space(barn: Barn, scene: Scene, memo: Memo) -> WorkingSpace | None:
     )
     depth, place = _clear_depth(supply.at, room, scene, standing)
     by = "the far wall" if place is None else scene.solids[place].owner
-    return WorkingSpace(depth=depth, blocked_by=by, target=target)
+    return WorkingSpace(depth=depth, blocked_by=by, target=target, condition=condition)
 
 
 def _inside(room: Room, place: Vec3) -> bool:

@@ -46,7 +46,7 @@ def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
         for run in report.runs.values():
             yield from _run(run, style)
     yield from loads_text(report, style=style)
-    yield from grounding_text(report.electrical)
+    yield from grounding_text(report.electrical, style=style)
     yield ""
     yield DEFERENCE
 

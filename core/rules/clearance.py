@@ -40,6 +40,23 @@ _WHEN = {
     "inside-envelope-stowed": "stowed",
     "inside-envelope-on-the-way": "on its way",
 }
+_REMEDIES = {
+    True: "Move {subject} sideways, or choose a height outside the blocked band.",
+    False: "Move {subject} sideways or {other} out of its way, or choose a height "
+    "outside the blocked band.",
+}
+_SAME_HEIGHT = 0.05  # [in]
+
+
+def _when(contact: Contact, run: RunEvidence, code: str) -> str:
+    """Return where on the travel a breach is worst, and where else it matters."""
+    ends = {"inside-envelope-at-work": run.low, "inside-envelope-stowed": run.high}
+    end = ends.get(code, contact.at_height)
+    if abs(contact.at_height - end) <= _SAME_HEIGHT:
+        return _WHEN[code]
+    return f"on its way, and is too near {_WHEN[code]}"
+
+
 _HOW_NEAR = {
     True: "{subject} runs into {other} ({part})",
     False: "{subject} comes within {value} of {other} ({part})",
@@ -75,14 +92,11 @@ def _breach(contact: Contact, run: RunEvidence, limits: Limits) -> Finding | Non
         station=run.station_of(contact.on_run),
         points=(contact.on_run, contact.on_other),
         message=(
-            f"{_HOW_NEAR[contact.clearance <= 0.0]} {_WHEN[code]}; {{limit}} of air "
-            f"is asked for. Blocked with the pipe at {heights} above the floor, "
-            "worst at {height}."
+            f"{_HOW_NEAR[contact.clearance <= 0.0]} {_when(contact, run, code)}; "
+            f"{{limit}} of air is asked for. Blocked with the pipe at {heights} above "
+            "the floor, worst at {height}."
         ),
-        remedy=(
-            "Move {subject} or {other} sideways, or choose a height "
-            "outside the blocked band."
-        ),
+        remedy=_REMEDIES[contact.group is Group.BUILDING],
         details={"part": contact.part, **gaps},
         urgency=urgency,
     )
@@ -221,6 +235,7 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             subject=run.run.id,
             other=scan,
             unit="-",
-            message="{other} is not a closed surface: what lies inside it is unknown.",
-            remedy="Close the scan's holes, or see to it on site.",
+            message="{other} is not a closed surface: whether {subject} lies inside "
+            "what it shows is not known.",
+            remedy="Close the scan's holes, or look on site.",
         )

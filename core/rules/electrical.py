@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from core.electrics.working_space import WorkingCondition
 from core.model.electrical import Known, Lead, Outlet
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.finding import Finding, Outcome
@@ -302,8 +303,8 @@ def _length(facts: LeadFacts, spare: float) -> Finding:
         "route": facts.route,
         "free": facts.free_length,
         "longest": facts.reach.longest,
-        "shortest": facts.reach.shortest,
     }
+    fixed = " Its fixed part is {route} long." if facts.route else ""
     droop = ""
     if facts.lowest is not None:
         details["low"] = facts.lowest[2]
@@ -319,9 +320,10 @@ def _length(facts: LeadFacts, spare: float) -> Finding:
         unit="in",
         lift=facts.lowest_lift,
         points=() if facts.lowest is None else (facts.lowest,),
-        message="The free part of {subject} is {free} long, for {shortest} to "
-        "{longest} over the travel: {value} to spare, at least {limit}; its fixed "
-        "part is {route}." + droop,
+        message="The free part of {subject} is {free} long and has to reach {longest} "
+        "at most over the travel: {value} to spare, at least {limit} is asked for."
+        + fixed
+        + droop,
         remedy="" if kept else "Lengthen the free part of {subject}.",
         details=details,
     )
@@ -382,6 +384,14 @@ def _on_pipe(given: Lead, limits: Limits) -> Iterator[Finding]:
             )
 
 
+_FACING = {
+    WorkingCondition.NOTHING_GROUNDED: "nothing grounded faces the live parts",
+    WorkingCondition.GROUNDED_PARTS: "grounded metal, concrete, brick or tile (pens, "
+    "walls) faces the live parts",
+    WorkingCondition.LIVE_PARTS: "live parts are on both sides",
+}
+
+
 @rule(
     "electrical.working-space",
     protects="Who tests live parts needs room to step back from them.",
@@ -417,6 +427,12 @@ def working_space(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Fi
         limit=space.target,
         unit="in",
         message="{value} is clear in front of the {subject}, up to {other}; the design "
-        "target is {limit}.",
-        remedy="" if kept else "Move the supply, or keep that depth clear.",
+        "target is {limit}, by condition {number} of NEC Table 110.34(A): {facing}.",
+        remedy=""
+        if kept
+        else "Move the supply to where {limit} is clear in front of it, or clear it.",
+        details={
+            "number": str(space.condition.value),
+            "facing": _FACING[space.condition],
+        },
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from core.electrics.air import AirGap
 from core.electrics.lead import LeadReach
+from core.electrics.working_space import WorkingCondition
 from core.geometry.shapes import Vec3
 from core.model.electrical import Electrical, Lead
 from core.rules.evidence import StrandContact
@@ -60,11 +61,15 @@ class StoredCharge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WorkingSpace:
-    """Clear depth in front of the supply and what the table asks for [in]."""
+    """Clear depth in front of the supply and what the table asks for [in].
+
+    `condition` is what was taken to face the live parts across it.
+    """
 
     depth: float
     blocked_by: str
     target: float
+    condition: WorkingCondition
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

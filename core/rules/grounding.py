@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from core.model.electrical import Known
-from core.rules.electrical_evidence import Bonding, ElectricalEvidence
+from core.rules.electrical_evidence import Bonding, ElectricalEvidence, RodFacts
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
 from core.rules.unknown import not_checked
@@ -117,12 +117,6 @@ def rod(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
 
 def _rods_kept(electrical: ElectricalEvidence, least: float) -> Finding:
     row = min(electrical.rods, key=lambda rod: rod.length)
-    ohms = electrical.together or row.resistance
-    words = (
-        "its resistance is not known: measure it"
-        if ohms is None
-        else f"about {ohms:.0f} ohm in the soil given"
-    )
     return Finding(
         rule="grounding.rod",
         code="kept",
@@ -132,8 +126,20 @@ def _rods_kept(electrical: ElectricalEvidence, least: float) -> Finding:
         limit=least,
         unit="in",
         message="The rod {subject} is {value} in the soil, at least {limit}; {words}.",
-        details={"words": words},
+        details={"words": _resistance_words(electrical, row)},
     )
+
+
+def _resistance_words(electrical: ElectricalEvidence, row: RodFacts) -> str:
+    """Return the resistance to ground in words, and of which rods it is."""
+    if electrical.together is not None:
+        names = " and ".join(rod.id for rod in electrical.rods)
+        ohms = f"about {electrical.together:.0f} ohm"
+        return f"{names} together have {ohms} in the soil given"
+    if row.resistance is None:
+        return "its resistance is not known: measure it"
+    alone = " alone" if len(electrical.rods) > 1 else ""
+    return f"it{alone} has about {row.resistance:.0f} ohm in the soil given"
 
 
 def _building(known: Known) -> Finding:

@@ -249,25 +249,22 @@ def _turnbuckle_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
     "hoist.lower",
     protects="A rope that goes slack while lowering jumps its pulley, and its end of "
     "the run stays up.",
-    limits={"least": 0.0},
+    limits={"least": 0.1},
     unit="lb",
     breach=Outcome.STOP,
-    source="statics; the light case is common practice, no published source",
+    source="statics; the light case and the least pull left are common practice, no "
+    "published source",
     scope=Scope.HOIST,
 )
 def lower(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask that every rope stays taut while the winch pays out, stiff pulleys too."""
     yield from unknown_loads("hoist.lower", hoist, "lb")
     known = [cable for cable in hoist.cables if not cable.trouble]
-    loose = [cable for cable in known if _loose(cable, limits["least"])]
+    loose = [cable for cable in known if cable.light_left < limits["least"]]
     for loads in loose:
         yield _slack_finding(hoist, loads, limits["least"])
     if known and not loose:
         yield _taut_finding(hoist, known, limits["least"])
-
-
-def _loose(cable: CableLoads, least: float) -> bool:
-    return bool(cable.slack) or cable.least_light < least
 
 
 _LIGHT_CASE: dict[str, float | str] = {
@@ -282,18 +279,20 @@ _LIGHT_WORDS = (
 
 
 def _slack_finding(hoist: HoistEvidence, loads: CableLoads, least: float) -> Finding:
-    names = loads.slack or tuple(p.id for p in loads.pulleys if p.light < least)
+    few = (p.id for p in loads.pulleys if p.light < least and p.kind == "drop")
+    names = tuple(dict.fromkeys((*loads.slack, *few)))
     return Finding(
         rule="hoist.lower",
         code="goes-slack",
         outcome=Outcome.STOP,
         subject=hoist.hoist.id,
         other=loads.run,
-        value=loads.least_light,
+        value=loads.light_left,
         limit=least,
         unit="lb",
-        message="While lowering, " + _LIGHT_WORDS + ", {other} leaves {value} in its "
-        "cable: slack at {names}.",
+        message="While lowering, " + _LIGHT_WORDS + ", friction leaves "
+        "{value} of the pull of {other}, at least {limit} is asked for: slack at "
+        "{names}.",
         remedy="Take pulleys with bearings or fewer turns, or move weight to the far "
         "end of {other}: its end supports carry too little.",
         details={**_LIGHT_CASE, "names": ", ".join(names)},
@@ -303,14 +302,14 @@ def _slack_finding(hoist: HoistEvidence, loads: CableLoads, least: float) -> Fin
 def _taut_finding(
     hoist: HoistEvidence, known: list[CableLoads], least: float
 ) -> Finding:
-    worst = min(known, key=lambda cable: cable.least_light)
+    worst = min(known, key=lambda cable: cable.light_left)
     return Finding(
         rule="hoist.lower",
         code="kept",
         outcome=Outcome.PASS,
         subject=hoist.hoist.id,
         other=worst.run,
-        value=worst.least_light,
+        value=worst.light_left,
         limit=least,
         unit="lb",
         message="While lowering, " + _LIGHT_WORDS + ", every rope keeps {value} or "
@@ -409,6 +408,7 @@ def _reach_finding(hoist: HoistEvidence, winch: WinchLoads, most: float) -> Find
     )
 
 
+_APART = 0.005  # [in] below which ways are told as one
 _TRAVEL_WORDS = (
     "The runs of {subject} rise by {low} ({other}) to {high} ({run}); {value} apart, "
     "at most {limit}."
@@ -444,7 +444,9 @@ def travel(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
         value=apart,
         limit=limits["most"],
         unit="gap",
-        message=_TRAVEL_WORDS if apart else "All runs of {subject} rise by {high}.",
+        message=_TRAVEL_WORDS
+        if apart >= _APART
+        else "All runs of {subject} rise by {high}.",
         remedy=""
         if kept
         else "Give {other} and {run} the same way from working height to stowed, or "

@@ -131,9 +131,11 @@ class CableLoads:
     """One pull cable with its run; `trouble` says why nothing is known of it.
 
     `pull` [lbf] at the pull point by kind of motion; `slack` names the drops that go
-    slack while lowering in the light case; `lag` is how far stretch holds the far
-    clamp back while lifting [in]; `clamp_travel` is the way of each clamp [in];
-    `length` runs from the far clamp to the pull point at working height [in].
+    slack while lowering in the light case and `light_left` is the least pull that the
+    friction of any pulley leaves over in it [lbf], negative where some is missing;
+    `lag` is how far stretch holds the far clamp back while lifting [in]; `clamp_travel`
+    is the way of each clamp [in]; `length` runs from the far clamp to the pull point
+    at working height [in].
     """
 
     id: str
@@ -150,15 +152,11 @@ class CableLoads:
     resting: float = 0.0
     lowering: float = 0.0
     light: float = 0.0
+    light_left: float = 0.0
     slack: tuple[str, ...] = ()
     length: float = 0.0
     lag: float = 0.0
     clamp_travel: Mapping[str, float]
-
-    @property
-    def least_light(self) -> float:
-        """Return the least tension beyond any pulley in the light case [lbf]."""
-        return min((pulley.light for pulley in self.pulleys), default=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

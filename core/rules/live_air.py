@@ -52,9 +52,10 @@ def voltage(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]
         value=electrical.envelope,
         limit=gap.required,
         unit="gap",
-        message="The envelope of this job is {value}; {kilovolts} kV at {altitude} "
-        "needs {limit}: twice the larger of the sparkover of {sparkover:gap} and the "
-        "streamer of {streamer:gap}, in air of {density} times the usual density.",
+        message="The envelope of this job is {value}; {kilovolts} kV at "
+        "{altitude:altitude} needs {limit}: twice the larger of the sparkover of "
+        "{sparkover:gap} and the streamer of {streamer:gap}, in air of {density} times "
+        "the usual density.",
         remedy=""
         if kept
         else "Widen the envelope of the job to {limit}, or lower the voltage.",

@@ -1,13 +1,14 @@
 """Rules on what pulleys and their screws carry."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from core.rules.finding import Finding, Outcome
 from core.rules.hoist_evidence import AnchorLoads, HoistEvidence, PulleyLoads
 from core.rules.registry import Limits, Scope, rule, usual_limits
 from core.rules.unknown import not_checked
 
-__all__ = ["anchors", "pulleys", "unknown_loads"]
+__all__ = ["anchors", "edges_once", "pulleys", "unknown_loads"]
 
 _PRACTICE = "common practice, no published source; the rating of the part chosen"
 
@@ -152,11 +153,6 @@ _ANCHOR_WORDS = {
         "The screw of {other} ({part}, {run}) in {wood} is pulled by {value}: "
         "{out:lb} out of the wood and {side:lb} sideways; it holds {limit} that way."
     ),
-    "near-edge": (
-        "The screw of {other} ({part}, {run}) in {truss} is {short:gap} too near to "
-        "the edge of the chord that its side pull of {side:lb} points at, the worst of "
-        "{count} such screws of {subject}."
-    ),
     "kept": (
         "The screw of {other} ({part}, {run}) is used most: {value} of the {limit} "
         "that it holds, {out:lb} out of the wood and {side:lb} sideways."
@@ -166,20 +162,16 @@ _ANCHOR_REMEDIES = {
     "no-wood": "Move {other} onto a truss, or add blocking there and say so.",
     "overloaded": "Take a longer or thicker screw at {other}, two of them on a plate, "
     "or brace the pulley sideways.",
-    "near-edge": "Put {other} on added blocking, or use a strap round the chord.",
     "kept": "",
 }
 _ANCHOR_OUTCOMES = {
     "no-wood": Outcome.STOP,
     "overloaded": Outcome.STOP,
-    "near-edge": Outcome.CAUTION,
     "kept": Outcome.PASS,
 }
 
 
-def _anchor_finding(
-    hoist: str, anchor: AnchorLoads, code: str, *, count: int = 1
-) -> Finding:
+def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
     size = (anchor.withdrawal**2 + anchor.side**2) ** 0.5
     return Finding(
         rule="support.anchor",
@@ -201,8 +193,6 @@ def _anchor_finding(
             "out": anchor.withdrawal,
             "side": anchor.side,
             "off": anchor.off_chord,
-            "short": -anchor.edge_room,
-            "count": str(count),
         },
     )
 
@@ -223,16 +213,67 @@ def anchors(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
     yield from (_unknown_screw(hoist, row) for row in rows if row.trouble)
     known = [row for row in rows if not row.trouble]
     codes = [_anchor_code(row, hoist.chord_width, limits) for row in known]
-    near = [row for row, code in zip(known, codes, strict=True) if code == "near-edge"]
     for anchor, code in zip(known, codes, strict=True):
-        if code is not None and code != "near-edge":
+        if code == "near-edge":
+            yield _edge_finding(hoist.hoist.id, anchor)
+        elif code is not None:
             yield _anchor_finding(hoist.hoist.id, anchor, code)
-    if near:
-        worst = max(near, key=lambda anchor: (-anchor.edge_room, anchor.side))
-        yield _anchor_finding(hoist.hoist.id, worst, "near-edge", count=len(near))
-    if known and not any(codes):
+    if known and set(codes) <= {None, "near-edge"}:
         worst = max(known, key=lambda anchor: anchor.use)
         yield _anchor_finding(hoist.hoist.id, worst, "kept")
+
+
+def _edge_finding(hoist: str, anchor: AnchorLoads) -> Finding:
+    return Finding(
+        rule="support.anchor",
+        code="near-edge",
+        outcome=Outcome.CAUTION,
+        subject=hoist,
+        other=anchor.id,
+        value=anchor.edge_room,
+        limit=0.0,
+        unit="gap",
+        points=(anchor.at,),
+        message="The screw of {other} ({part}, {run}) in {truss} is {short:gap} too "
+        "near to the edge of the chord that its side pull of {side:lb} points at, "
+        "{among}.",
+        remedy="Put such screws on added blocking, take thinner ones, or use straps "
+        "round the chords.",
+        details={
+            "part": anchor.part,
+            "run": anchor.run,
+            "truss": anchor.truss,
+            "side": anchor.side,
+            "short": -anchor.edge_room,
+            "among": "the only such screw in the room",
+        },
+    )
+
+
+def _is_near_edge(row: Finding) -> bool:
+    return (row.rule, row.code) == ("support.anchor", "near-edge")
+
+
+def edges_once(found: list[Finding]) -> list[Finding]:
+    """Return findings with one for all screws too near to an edge: the worst.
+
+    Parameters
+    ----------
+    found : list of Finding
+        What the rules say of every hoist of a room.
+
+    Returns
+    -------
+    list of Finding
+        The same, with the worst of those screws and how many they are.
+    """
+    near = [row for row in found if _is_near_edge(row)]
+    if len(near) < 2:
+        return found
+    worst = min(near, key=lambda row: (row.value or 0.0, -float(row.details["side"])))
+    among = {"among": f"the worst of {len(near)} such screws in the room"}
+    others = [row for row in found if not _is_near_edge(row)]
+    return [*others, replace(worst, details={**worst.details, **among})]
 
 
 def _unknown_screw(hoist: HoistEvidence, anchor: AnchorLoads) -> Finding:

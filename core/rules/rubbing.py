@@ -88,7 +88,8 @@ def _near(
         station=station,
         points=(contact.on_strand, contact.on_other),
         message=f"{how_near}, {{height}} above the floor{sag}; {{limit}} is asked for.",
-        remedy="Move {part} or {other}; nothing may rub on a rope or cable.",
+        remedy="Move {part} of {subject}, or {other}; nothing may rub on a rope or "
+        "cable.",
         details={"part": contact.part, "other_part": contact.other_part},
     )
 

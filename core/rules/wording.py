@@ -4,7 +4,12 @@ import math
 import string
 from typing import Any
 
-from core.quantities import MILLIMETRES_PER_INCH, LengthStyle, format_length
+from core.quantities import (
+    MILLIMETRES_PER_INCH,
+    LengthStyle,
+    LengthUnit,
+    format_length,
+)
 from core.rules.finding import Finding
 
 __all__ = ["fill", "measure", "message", "remedy"]
@@ -21,7 +26,8 @@ def measure(value: float, unit: str, *, style: LengthStyle) -> str:
         The number, in `unit` [-].
     unit : str
         `in` for a place or height, `gap` for a small distance in inches with
-        hundredths, or any other unit's own sign.
+        hundredths, `altitude` for a height above the sea in inches, or any other
+        unit's own sign.
     style : LengthStyle
         How lengths are written.
 
@@ -36,6 +42,8 @@ def measure(value: float, unit: str, *, style: LengthStyle) -> str:
     '7 ft 3-1/2 in'
     >>> measure(5.4321, "gap", style=LengthStyle.MILLIMETRES)
     '138.0 mm'
+    >>> measure(12_600.0, "altitude", style=LengthStyle.FEET)
+    '1,050 ft'
     """
     if not math.isfinite(value):
         return "none"
@@ -43,8 +51,10 @@ def measure(value: float, unit: str, *, style: LengthStyle) -> str:
         return format_length(value, style=style)
     if unit == "gap":
         return _small(value, style)
+    if unit == "altitude":
+        return _altitude(value, style)
     word = _UNIT_WORDS.get(unit, unit)
-    number = f"{value:.1f}".removesuffix(".0")
+    number = f"{value:z.1f}".removesuffix(".0")
     return f"{number} {word}".rstrip() if word != "%" else f"{number} %"
 
 
@@ -52,6 +62,12 @@ def _small(value: float, style: LengthStyle) -> str:
     if style is LengthStyle.MILLIMETRES:
         return f"{value * float(MILLIMETRES_PER_INCH):.1f} mm"
     return f"{value:.2f} in"
+
+
+def _altitude(value: float, style: LengthStyle) -> str:
+    metric = style is LengthStyle.MILLIMETRES
+    unit = LengthUnit.METRE if metric else LengthUnit.FOOT
+    return f"{unit.from_inches(value):z,.0f} {unit.value}"
 
 
 class _Filler(string.Formatter):

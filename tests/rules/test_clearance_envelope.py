@@ -62,6 +62,14 @@ def test_a_box_five_inches_off_is_a_stop_that_says_when(
     passed(with_fixture(_beside(gap=6.001, low=low, high=high)), RULE)
 
 
+def test_what_is_hit_on_the_way_is_not_said_to_be_hit_stowed() -> None:
+    """A box right under the stowed run, 80 to 83 in high, with the pipe at 90.5 in."""
+    barn = with_fixture(_beside(gap=-5.0, low=80.0, high=83.0))
+    spoilt = only(barn, RULE, "inside-envelope-stowed")
+    words = "runs into box-9 (body) on its way, and is too near stowed"
+    assert words in message(spoilt)
+
+
 @pytest.mark.parametrize(("gap", "stops"), [(6.0 - 1e-6, 1), (6.0 + 1e-6, 0)])
 def test_the_limit_is_met_to_the_millionth(gap: float, stops: int) -> None:
     barn = with_fixture(_beside(gap=gap, low=66.0, high=72.0))

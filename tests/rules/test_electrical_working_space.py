@@ -6,6 +6,7 @@ import pytest
 
 from core.model.fixtures import PlainBox
 from core.rules.finding import Outcome
+from core.rules.wording import message
 from tests.rules.spoiling import GOOD, goes_wrong, with_electrical
 
 RULE = "electrical.working-space"
@@ -20,6 +21,8 @@ def test_a_box_before_the_supply() -> None:
     # hand-worked: the box begins at 52, the supply is at 2
     assert item.value == pytest.approx(50.0)
     assert item.limit == 96.0  # published: NEC Table 110.34(A), condition 2, 30 kV
+    # published: condition 2 is grounded parts; concrete, brick and tile count as such
+    assert "condition 2 of NEC Table 110.34(A): grounded metal" in message(item)
 
 
 def test_no_supply() -> None:

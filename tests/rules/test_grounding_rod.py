@@ -6,6 +6,7 @@ import pytest
 
 from core.model.electrical import Known
 from core.rules.finding import Outcome
+from core.rules.wording import message
 from tests.rules.spoiling import GOOD, codes, goes_wrong, one, with_electrical
 
 RULE = "grounding.rod"
@@ -36,4 +37,15 @@ def test_the_resistance_of_two_rods_is_not_half() -> None:
     x, y = ROD.at
     pair = (ROD, replace(ROD, id="rod-2", at=(x, y + 72.0)))
     both = with_electrical(rods=pair, soil_resistivity=100.0)
-    assert "23 ohm" in str(one(both, RULE, "kept").details["words"])
+    words = message(one(both, RULE, "kept"))
+    assert f"{ROD.id} and rod-2 together have about 23 ohm" in words
+
+
+def test_one_of_two_unlike_rods_is_told_of_alone() -> None:
+    """Published: an 8-ft rod of 5/8 in has 39.9 ohm in 100 ohm m."""
+    x, y = ROD.at
+    pair = (ROD, replace(ROD, id="rod-2", at=(x, y + 72.0), length=120.0))
+    told = one(with_electrical(rods=pair, soil_resistivity=100.0), RULE, "kept")
+    assert "; it alone has about 40 ohm" in message(told)
+    single = with_electrical(rods=(ROD,), soil_resistivity=100.0)
+    assert "; it has about 40 ohm" in message(one(single, RULE, "kept"))

@@ -3,7 +3,8 @@
 from dataclasses import replace
 
 from core.rules.finding import Outcome
-from tests.rules.spoiling import GOOD, codes, goes_wrong, with_part, with_turn
+from core.rules.wording import message
+from tests.rules.spoiling import GOOD, codes, goes_wrong, one, with_part, with_turn
 
 RULE = "support.anchor"
 
@@ -22,6 +23,26 @@ def test_a_screw_in_soft_wood_is_overloaded() -> None:
 def test_a_short_screw_holds_nothing_past_the_ceiling_sheet() -> None:
     short = with_part("screw-eye-lag-1-4x3", length=0.6, thread_length=0.6)
     assert codes(short, RULE) == {"hold-unknown": Outcome.NOT_CHECKED}
+
+
+def test_screws_near_an_edge_are_told_of_once_a_room() -> None:
+    """Every run on a hoist of its own: the worst screw of all, and how many."""
+    (hoist,) = GOOD.hoists
+    apart = replace(
+        GOOD,
+        hoists=tuple(
+            replace(hoist, id=f"hoist-{i}", cables=(cable,))
+            for i, cable in enumerate(hoist.cables, 1)
+        ),
+    )
+    assert len(apart.hoists) == 2
+    item, whole = one(apart, RULE, "near-edge"), one(GOOD, RULE, "near-edge")
+    # second method: one hoist has the same screws; every drop's is a 1/4-in lag
+    count = sum(len(run.supports) for run in GOOD.runs)
+    assert f"the worst of {count} such screws in the room" in message(item)
+    assert item.other == whole.other
+    # hand-worked: 1.5 / 2 - 4 x 0.25
+    assert (item.value, item.limit) == (-0.25, 0.0)
 
 
 def test_blocking_mends_the_edge_of_a_chord() -> None:

@@ -105,3 +105,63 @@ def test_unknown_bonds_are_written_large() -> None:
     text = as_text(with_electrical(bonds=()))
     assert "probe-1 (probe): UNKNOWN" in text
     assert "hoist-1 (hoist): UNKNOWN" in text
+
+
+def _section(text: str, title: str) -> list[str]:
+    """Return the lines of a report from a title to the next empty line."""
+    lines = text.splitlines()
+    start = next(i for i, line in enumerate(lines) if line.startswith(title))
+    return lines[start + 1 : lines.index("", start)]
+
+
+def test_the_text_tells_the_hardest_used_only_and_the_json_all() -> None:
+    lines = _section(as_text(BARN), "Loads")
+    loads = as_json(BARN)["loads"]
+    (hoist,) = loads["hoists"]
+    for run in loads["runs"]:
+        (line,) = (each for each in lines if each.startswith(f"  {run['id']}: "))
+        weights = {row["id"]: row["load"] for row in run["supports"]}
+        assert f"most on {max(weights, key=weights.__getitem__)} " in line
+        assert f"least on {min(weights, key=weights.__getitem__)} " in line
+    for cable in hoist["cables"]:
+        at = next(i for i, each in enumerate(lines) if f"  {cable['id']} on " in each)
+        for kind in ("drop", "turning"):
+            rows = [row for row in cable["pulleys"] if row["kind"] == kind]
+            worst = max(rows, key=lambda row: row["load"] / row["rating"])
+            share = 100 * worst["load"] / worst["rating"]
+            assert (
+                f"{kind} pulley {worst['id']} {worst['load']:.1f} of" in lines[at + 1]
+            )
+            assert f"({share:.0f} %)" in lines[at + 1]
+        screw = max(cable["anchors"], key=lambda row: row["use"])
+        assert f"screw of {screw['id']} " in lines[at + 1]
+    most = max(row["down"] for row in loads["trusses"])
+    title = next(i for i, each in enumerate(lines) if "Screws on each truss" in each)
+    assert f"{most:.1f} lb down" in lines[title + 1]
+    told = len(lines) - title - 1
+    assert told == min(len(loads["trusses"]), 4)
+    assert f"and {len(loads['trusses']) - 3} more" in lines[-1]
+
+
+def test_rods_are_as_long_as_the_job_writes_lengths() -> None:
+    report = analyse(BARN).report
+    told = {
+        style: report_text(report, style=style, barn="barn.json")
+        for style in (LengthStyle.FEET, LengthStyle.MILLIMETRES)
+    }
+    # hand-worked: 96 in are 8 ft, times 25.4 are 2438.4 mm
+    assert "rod rod-1: 8 ft 0 in, " in told[LengthStyle.FEET]
+    assert "rod rod-1: 2438 mm, " in told[LengthStyle.MILLIMETRES]
+
+
+def test_bonds_are_told_of_by_what_they_go_to_unknown_ones_first() -> None:
+    bonds = BARN.electrical.bonds
+    lines = _section(as_text(with_electrical(bonds=bonds[1:])), "Grounding")
+    assert lines[0].startswith(f"  {bonds[0].subject} (")
+    assert lines[0].endswith("): UNKNOWN")
+    rows = as_json(with_electrical(bonds=bonds[1:]))["grounding"]["bonds"]
+    for target in {row["to"] for row in rows if row["known"]}:
+        ids = [row["subject"] for row in rows if row["to"] == target]
+        (line,) = (each for each in lines if each.startswith(f"  {target}: "))
+        assert f"{len(ids)} part" in line
+        assert line.endswith(": " + ", ".join(ids))
