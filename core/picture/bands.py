@@ -130,7 +130,7 @@ class Lit:
 
 def _smooth_light(scene: Scene, seen: Seen, light: Floats) -> Floats:
     shape = light.shape[:2]
-    thing = np.where(seen.face >= 0, scene.stage.thing[seen.face], -1)
+    thing = np.where(seen.face >= 0, scene.stage.kin[seen.face], -1)
     return smoothed(
         light,
         thing=thing.reshape(shape),
@@ -153,10 +153,18 @@ def _busy(scene: Scene, rows: tuple[int, int], here: Seen, few: list[Seen]) -> I
     stage = scene.stage
     mixed = scene.thin[rows[0] : rows[1]].ravel().copy()
     for other in few:
-        mixed |= stage.thing[here.face] != stage.thing[other.face]
+        mixed |= stage.kin[here.face] != stage.kin[other.face]
+        mixed |= _stepped(here, other)
         mixed |= (here.face < 0) != (other.face < 0)
         mixed |= np.einsum("ij,ij->i", here.normal, other.normal) < 0.97
     return np.flatnonzero(mixed).astype(np.int32)
+
+
+def _stepped(here: Seen, other: Seen) -> NDArray[np.bool_]:
+    """Return where one of two places lies off the plane of the other."""
+    off = np.einsum("ij,ij->i", other.place - here.place, here.normal)
+    stepped: NDArray[np.bool_] = np.abs(off) > 0.004 * here.far
+    return stepped
 
 
 def _fine(scene: Scene, rows: tuple[int, int], busy: Ints, lit: Lit) -> Floats:
@@ -184,7 +192,7 @@ def _borrowed(scene: Scene, seen: Seen, pixel: Ints, lit: Lit) -> Floats:
     """
     stage, width = scene.stage, scene.camera.width
     height = len(lit.seen.face) // width
-    thing = stage.thing[seen.face]
+    thing = stage.kin[seen.face]
     flat = lit.light.reshape(-1, 6)
     total, weights = (
         np.zeros((len(pixel), 6), np.float32),
@@ -201,7 +209,7 @@ def _borrowed(scene: Scene, seen: Seen, pixel: Ints, lit: Lit) -> Floats:
             weight = np.maximum(alike, 0.0) ** 8 * np.exp(
                 -np.minimum((off / size) ** 2, 30)
             )
-            weight *= (stage.thing[face] == thing) & (face >= 0)
+            weight *= (stage.kin[face] == thing) & (face >= 0)
             weight *= np.float32(1.0 if dx == 0 and dy == 0 else 0.5)
             total += weight[:, None] * flat[near]
             weights += weight

@@ -123,7 +123,7 @@ def _witnesses(image: Image.Image, camera: Camera, clashes: Sequence[Clash]) -> 
         line = [(float(c), float(r)) for c, r, _ in spots]
         _line(draw, line, scale)
         _gather(places, line[0], clash.number, _NEAR * scale)
-    used: list[_Place] = []
+    used: list[tuple[float, float, float]] = []
     for at, numbers in places:
         words = ", ".join(map(str, numbers))
         _number(draw, words, at, scale, used, camera)
@@ -158,7 +158,7 @@ def _number(
     words: str,
     at: _Place,
     scale: float,
-    used: list[_Place],
+    used: list[tuple[float, float, float]],
     camera: Camera,
 ) -> None:
     """Draw numbers in a ring beside a place, clear of those drawn before."""
@@ -168,11 +168,13 @@ def _number(
     x, y = at[0] + wide + 1.6 * tall, at[1] - 2.2 * tall
     x = min(max(x, wide + 2), camera.width - wide - 2)
     y = min(max(y, tall + 2), camera.height - tall - 2)
-    while any(abs(x - a) < 2.1 * wide and abs(y - b) < 2.1 * tall for a, b in used):
+    while any(
+        abs(x - a) < wide + half + 3 and abs(y - b) < 2.1 * tall for a, b, half in used
+    ):
         y += 1.1 * tall
         if y > camera.height - tall:
             x, y = max(wide + 2, x - 2.2 * wide), tall + 2
-    used.append((x, y))
+    used.append((x, y, wide))
     width = max(1, round(2 * scale))
     draw.line((at, (x, y)), fill="white", width=3 * width)
     draw.line((at, (x, y)), fill=VERMILION, width=width)

@@ -10,6 +10,7 @@ from core.catalogue.catalogue import Catalogue
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
 from core.model.fixtures import Gate
+from core.picture.finishes import Finish
 from core.picture.fixture_looks import fixture_things
 from core.picture.forms import TILE, Floats, Ints, merged
 from core.picture.hanging_things import electrical_things, fixed_things
@@ -17,7 +18,9 @@ from core.picture.lamps import Lamps, lamps_of
 from core.picture.room_things import animal_things, floor_map, room_things
 from core.picture.things import Thing
 
-__all__ = ["Block", "Stage", "block_of", "stage_of", "still_things"]
+__all__ = ["Block", "Stage", "block_of", "kin_of", "stage_of", "still_things"]
+
+_JOINED = (Finish.CONCRETE, Finish.CEILING, Finish.WALL, Finish.PLANK)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -31,6 +34,9 @@ class Stage:
     finish, thing, cell : ndarray
         For each triangle its `Finish`, its place in `names`, and the patch of
         surface to which it belongs for the light that it throws back `(n,)`.
+    kin : ndarray
+        For each triangle a number that it shares with those that may be one surface
+        with it: partitions of neighbours lie in one another `(n,)`.
     names : tuple
         Owner and part of each thing.
     still_cells : int
@@ -47,6 +53,7 @@ class Stage:
     normals: Floats
     finish: Ints
     thing: Ints
+    kin: Ints
     cell: Ints
     names: tuple[tuple[str, str], ...]
     still_cells: int
@@ -126,11 +133,14 @@ def stage_of(barn: Barn, still: Block, moving: Iterable[Thing]) -> Stage:
         Its `moving_things` at a lift; their cells follow those of the still ones.
     """
     block, room = block_of(moving), barn.room
+    finish = np.concatenate([still.finish, block.finish])
+    thing = np.concatenate([still.thing, block.thing + len(still.names)])
     return Stage(
         corners=np.concatenate([still.corners, block.corners]),
         normals=np.concatenate([still.normals, block.normals]),
-        finish=np.concatenate([still.finish, block.finish]),
-        thing=np.concatenate([still.thing, block.thing + len(still.names)]),
+        finish=finish,
+        thing=thing,
+        kin=kin_of(finish, thing),
         cell=np.concatenate([still.cell, block.cell + still.cells]),
         still_cells=still.cells,
         names=still.names + block.names,
@@ -139,6 +149,13 @@ def stage_of(barn: Barn, still: Block, moving: Iterable[Thing]) -> Stage:
         slats=floor_map(room),
         lamps=lamps_of(barn),
     )
+
+
+def kin_of(finish: Ints, thing: Ints) -> Ints:
+    """Return which triangles may be one surface: parts of the building of a finish."""
+    joined = np.isin(finish, [int(kind) for kind in _JOINED])
+    kin: Ints = np.where(joined, -2 - finish, thing).astype(np.int32)
+    return kin
 
 
 def _cells(number: Ints, corners: Floats, normals: Floats) -> Ints:

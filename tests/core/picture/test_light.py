@@ -9,7 +9,7 @@ from core.picture.lamps import Lamps
 from core.picture.light import direct_light, glow_of
 from core.picture.rays import Caster
 from core.picture.smoothing import smoothed
-from core.picture.stage import Stage, block_of
+from core.picture.stage import Stage, block_of, kin_of
 from core.picture.things import Thing, solid
 
 SIZE = 120.0  # [in] side of the closed room
@@ -43,6 +43,7 @@ def closed_room(finish: Finish, *more: Thing) -> Stage:
         normals=block.normals,
         finish=block.finish,
         thing=block.thing,
+        kin=kin_of(block.finish, block.thing),
         cell=block.cell,
         names=block.names,
         still_cells=block.cells,
