@@ -162,7 +162,7 @@ def colours(
     """
     finish = _floor_finish(seen, stage)
     steep = np.clip(-np.einsum("ij,ij->i", seen.way, seen.normal), 0.08, 1.0)
-    width = seen.far * spread / np.sqrt(steep)
+    width = seen.far * spread / steep**0.85
     tint = albedo(finish, seen.place, seen.normal, width.astype(np.float32))
     radiance = tint * light + mirror
     radiance = np.where((finish == Finish.LAMP)[:, None], LAMP_SEEN, radiance)
