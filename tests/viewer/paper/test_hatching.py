@@ -48,8 +48,10 @@ def test_a_face_with_a_hole_is_hatched_as_shapely_cuts_it(
         assert face.buffer(1e-6).covers(LineString((a, b)))
 
 
+PLACES = st.integers(0, 20_000).map(lambda thousandths: thousandths / 1000)
+SIZES = st.integers(500, 8_000).map(lambda thousandths: thousandths / 1000)
 BOXES = st.lists(
-    st.tuples(st.floats(0, 20), st.floats(0, 20), st.floats(0.5, 8), st.floats(0.5, 8)),
+    st.tuples(PLACES, PLACES, SIZES, SIZES),
     min_size=1,
     max_size=12,
 )
