@@ -6,7 +6,15 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import hypothesis
 import pytest
+
+# the same examples on every machine; LIFTLANE_EXPLORE=1 looks for new ones
+hypothesis.settings.register_profile("steady", deadline=None, derandomize=True)
+hypothesis.settings.register_profile("explore", deadline=None)
+hypothesis.settings.load_profile(
+    "explore" if os.environ.get("LIFTLANE_EXPLORE") else "steady"
+)
 
 ROOT = Path(__file__).resolve().parent.parent
 
