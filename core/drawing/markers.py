@@ -36,6 +36,17 @@ _SHAPES: Mapping[MarkerKind, tuple[FloatArray, ...]] = {
         _line((-0.2, -0.3), (-0.2, 0.3)),
         _line((0.2, -0.3), (0.2, 0.3)),
     ),
+    # where a section is cut: the thick end of its line, an arrow the way one looks
+    MarkerKind.CUT_ARROW: (
+        _line((0.0, 0.7), (1.0, 0.7)),
+        _line((0.55, 0.85), (1.0, 0.7), (0.55, 0.55), (0.55, 0.85)),
+    ),
+    # the same where the mark is turned by half a turn and one looks as before
+    MarkerKind.CUT_ARROW_BELOW: (
+        _line((0.0, 0.7), (-1.0, 0.7)),
+        _line((-0.55, 0.85), (-1.0, 0.7), (-0.55, 0.55), (-0.55, 0.85)),
+    ),
+    MarkerKind.CUT_END: (_line((0.0, 0.0), (0.0, 1.0)),),
     # a sheave on edge between its cheeks, with the pin
     MarkerKind.DROP_PULLEY: (
         _block(0.5, 0.2),

@@ -258,24 +258,32 @@ def _marks(shown: Shown, room: Room) -> Iterator[Record]:
 
 def _section_mark(x: float, room: Room) -> Iterator[Record]:
     """Yield the cutting plane: thin chain across, thick ends, arrows, letters."""
-    thick, reach = room.wall_thickness, 18.0
-    ends = (-thick - reach, room.width + thick + reach)
+    thick = room.wall_thickness
+    ends = (-thick, room.width + thick)
     yield Polyline(role=Role.AXIS, owner=CUT, points=flat(((x, ends[0]), (x, ends[1]))))
-    for end, inner in ((ends[0], -thick), (ends[1], room.width + thick)):
-        yield Polyline(
-            role=Role.SECTION_MARK, owner=CUT, points=flat(((x, end), (x, inner)))
-        )
-        tip, back = (x + 12.0, end), x + 7.0
-        barbs = ((back, end - 2.0), tip, (back, end + 2.0))
-        yield Polyline(role=Role.LABEL, owner=CUT, points=flat(((x, end), tip)))
-        yield Polyline(role=Role.LABEL, owner=CUT, points=flat(barbs))
+    for end, turn, upright in (
+        (ends[0], 0.0, Align.START),  # the letters stand clear of wall and line
+        (ends[1], math.pi, Align.END),
+    ):
+        way = MarkerKind.CUT_ARROW if turn == 0.0 else MarkerKind.CUT_ARROW_BELOW
+        for role, kind in ((Role.SECTION_MARK, MarkerKind.CUT_END), (Role.LABEL, way)):
+            yield Marker(
+                role=role,
+                owner=CUT,
+                kind=kind,
+                at=(x, -end),
+                size=18.0,
+                angle=turn,
+                least_mm=7.0,
+            )
         yield Text(
             role=Role.LABEL,
             owner=CUT,
-            at=(x - 4.0, -end),
+            at=(x - 12.0, -end + (8.0 if turn == 0.0 else -8.0)),
             parts=("A",),
             size=5.0,
             across=Align.END,
+            upright=upright,
         )
 
 

@@ -50,8 +50,8 @@ _LEFT, _RIGHT = (
     Qt.DockWidgetArea.LeftDockWidgetArea,
     Qt.DockWidgetArea.RightDockWidgetArea,
 )
-_LIFT_WIDTH, _PANEL_WIDTH, _FINDINGS_HEIGHT = 140, 330, 200  # [px]
-_SHARES = (46, 24, 30)  # heights of plan, long section and section [%]
+_LIFT_WIDTH, _PANEL_WIDTH, _FINDINGS_HEIGHT = 140, 330, 250  # [px]
+_SHARES = (50, 22, 28)  # heights of plan, long section and section [%]
 
 
 class MainWindow(QMainWindow):

@@ -20,7 +20,7 @@ from viewer.session import Session
 __all__ = ["AddDock", "Panels", "add_panels"]
 
 _RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
-_WIDE, _HIGH = 380, 220  # of the panels at the right, and of the findings [px]
+_WIDE, _HIGH = 380, 250  # of the panels at the right, and of the findings [px]
 _TABS = ("details", "room", "electrical", "job")
 _BELOW = Qt.DockWidgetArea.BottomDockWidgetArea
 

@@ -178,7 +178,8 @@ class Findings(Panel):
         column.addStretch(1)
         split = QSplitter(Qt.Orientation.Horizontal)
         split.addWidget(self.tree)
-        split.addWidget(scrolled(full))
+        self._full = scrolled(full)
+        split.addWidget(self._full)
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 1)
         split.setSizes([900, 300])
@@ -294,6 +295,7 @@ class Findings(Panel):
     def _tell_current(self) -> None:
         row = self.current()
         finding = row.finding if row is not None else None
+        self._full.setHidden(row is None)
         if row is None or finding is None:
             self.head.setText("" if row is None else self._cell(row, "Rule"))
             self.text.setText("" if row is None else self._cell(row, "Finding"))
