@@ -1,0 +1,117 @@
+"""Pictures of the window and of each of its docks, light and dark, at two scales.
+
+`python -m viewer.app.screenshots --out DIR [BARN]`; the room in 3-D needs a screen
+with OpenGL and is left out, in words, where there is none.
+"""
+
+import argparse
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+
+from PySide6.QtCore import QDeadlineTimer, QSettings
+from PySide6.QtWidgets import QApplication, QWidget
+
+from core.barnfile.files import BarnFile
+from viewer.app.start import application
+from viewer.app.start_barn import start_barn
+from viewer.app.window import MainWindow
+from viewer.preferences import Preferences, Scheme
+from viewer.room3d.note import no_opengl
+from viewer.session import Session
+
+__all__ = ["main"]
+
+_SCALES = (1, 2)
+_SAMPLE = Path("sample_barns") / "awkward.json"
+_REST = 400  # for what is due to be checked and drawn [ms]
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Take all pictures and return the exit code."""
+    parser = argparse.ArgumentParser(prog="python -m viewer.app.screenshots")
+    parser.add_argument("barn", nargs="?", default=str(_SAMPLE))
+    parser.add_argument("--out", required=True, metavar="DIR")
+    parser.add_argument("--scale", type=int, choices=_SCALES, help=argparse.SUPPRESS)
+    parsed = parser.parse_args(arguments)
+    Path(parsed.out).mkdir(parents=True, exist_ok=True)
+    if parsed.scale is not None:
+        return _take(parsed.barn, Path(parsed.out), parsed.scale)
+    return max(_at_scale(parsed.barn, parsed.out, scale) for scale in _SCALES)
+
+
+def _at_scale(barn: str, out: str, scale: int) -> int:
+    """Take the pictures of one scale; Qt reads it once, at the start of a process."""
+    command = [sys.executable, "-m", "viewer.app.screenshots", barn, "--out", out]
+    done = subprocess.run(
+        [*command, "--scale", str(scale)],
+        env={**os.environ, "QT_SCALE_FACTOR": str(scale)},
+        check=False,
+    )
+    return done.returncode
+
+
+def _take(barn: str, out: Path, scale: int) -> int:
+    app = application(sys.argv[:1])  # it lives until all is taken
+    with tempfile.TemporaryDirectory() as folder:
+        window = _window(Path(folder))
+        if not window.open_path(barn):
+            return 2
+        _choose(window)
+        for scheme in (Scheme.LIGHT, Scheme.DARK):
+            window.preferences.scheme = scheme
+            _rest()
+            _save(window, out / f"window-{scheme}-{scale}.png")
+            _save_docks(window, out, f"{scheme}-{scale}.png")
+        window.close()
+    del app
+    return 0
+
+
+def _window(folder: Path) -> MainWindow:
+    kept = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
+    session = Session(BarnFile(barn=start_barn()))
+    window = MainWindow(session, Preferences(kept), recovery=folder)
+    window.resize(1600, 1000)
+    window.show()
+    return window
+
+
+def _choose(window: MainWindow) -> None:
+    """Choose the first finding and its run, half-way up."""
+    _rest()
+    window.session.show_finding(1)
+    window.session.set_lift(0.5)
+    window.fit()
+
+
+def _save_docks(window: MainWindow, out: Path, ending: str) -> None:
+    for name, dock in window.docks.items():
+        reason = no_opengl() if name == "room-3d" else ""
+        if reason:
+            sys.stderr.write(f"{name} is left out: {reason}\n")
+            continue
+        dock.raise_()
+        _rest()
+        _save(dock, out / f"{name}-{ending}")
+    window.docks["section"].raise_()
+    window.docks["details"].raise_()
+
+
+def _save(widget: QWidget, path: Path) -> None:
+    if not widget.grab().save(str(path)):
+        sys.stderr.write(f'"{path}" could not be written; choose another place\n')
+        raise SystemExit(4)
+
+
+def _rest() -> None:
+    """Let the window work until all that is due has been drawn."""
+    until = QDeadlineTimer(_REST)
+    while not until.hasExpired():
+        QApplication.processEvents()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
