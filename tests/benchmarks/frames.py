@@ -75,7 +75,9 @@ def measure(window: MainWindow, *, frames: int = FRAMES) -> Iterator[Times]:
     barn = window.session.document
     run = barn.runs[0]
     support = run.supports[len(run.supports) // 2]
-    yield _drag(window, support.id, Grip.SUPPORT, (1.0, 0.0), frames)
+    # freely and not past its neighbours: where a support hangs no other one can
+    shift = Qt.KeyboardModifier.ShiftModifier
+    yield _drag(window, support.id, Grip.SUPPORT, (0.6, 0.0), frames, held=shift)
     yield _drag(window, run.id, Grip.BODY, (0.0, 0.5), frames)
     fixture = _nearest_fixture(barn)
     if fixture is not None:
@@ -95,9 +97,8 @@ def _nearest_fixture(barn: Barn) -> str | None:
 
 
 def _settle(window: MainWindow) -> None:
-    application = QApplication.instance()
     while True:
-        application.processEvents()
+        QApplication.processEvents()
         if not any(view.is_stale for view in window.views):
             break
     QGuiApplication.sync()
@@ -109,7 +110,13 @@ def _wait_for_report(window: MainWindow) -> None:
 
 
 def _drag(
-    window: MainWindow, owner: str, grip: Grip, way: tuple[float, float], frames: int
+    window: MainWindow,
+    owner: str,
+    grip: Grip,
+    way: tuple[float, float],
+    frames: int,
+    *,
+    held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier,
 ) -> Times:
     """Drag an object in the plan to and fro, a pixel or so at a time."""
     window.session.select([owner])
@@ -117,16 +124,16 @@ def _drag(
     _wait_for_report(window)
     canvas = window.plan.canvas
     start = canvas.to_pixels(_handle(window, owner, grip))
-    _mouse(canvas, QEvent.Type.MouseButtonPress, start, _LEFT)
+    _mouse(canvas, QEvent.Type.MouseButtonPress, start, _LEFT, held)
     times = []
     for index in range(frames):
         reach = 60.0 * float(np.sin(index / 20.0)) + 8.0
         at = start + QPointF(way[0] * reach, way[1] * reach)
         begin = _clocks()
-        _mouse(canvas, QEvent.Type.MouseMove, at, _LEFT)
+        _mouse(canvas, QEvent.Type.MouseMove, at, _LEFT, held)
         _settle(window)
         times.append(_since(begin))
-    _mouse(canvas, QEvent.Type.MouseButtonRelease, at, _NONE)
+    _mouse(canvas, QEvent.Type.MouseButtonRelease, at, _NONE, held)
     _settle(window)
     _wait_for_report(window)
     changed = window.session.undo_name
@@ -146,14 +153,16 @@ def _handle(window: MainWindow, owner: str, grip: Grip) -> tuple[float, float]:
 
 
 def _mouse(
-    canvas: Canvas, kind: QEvent.Type, at: QPointF, buttons: Qt.MouseButton
+    canvas: Canvas,
+    kind: QEvent.Type,
+    at: QPointF,
+    buttons: Qt.MouseButton,
+    held: Qt.KeyboardModifier,
 ) -> None:
     viewport: QWidget = canvas.viewport()
     button = _NONE if kind == QEvent.Type.MouseMove else _LEFT
     place = QPointF(viewport.mapToGlobal(at))
-    event = QMouseEvent(
-        kind, at, place, button, buttons, Qt.KeyboardModifier.NoModifier
-    )
+    event = QMouseEvent(kind, at, place, button, buttons, held)
     QApplication.sendEvent(viewport, event)
 
 

@@ -85,13 +85,13 @@ class DrawingView(QWidget):
         for signal in (
             session.document_changed,
             session.preview_changed,
-            session.report_changed,
             session.selection_changed,
             session.lift_changed,
             session.cut_changed,
             session.run_changed,
         ):
             signal.connect(self._on_session_changed)
+        session.report_changed.connect(self._on_report_changed)
         session.path_changed.connect(self._on_path_changed)
         session.style_changed.connect(self._on_style_changed)
         self.canvas.acted.connect(self._on_canvas_acted)
@@ -195,6 +195,11 @@ class DrawingView(QWidget):
     def _on_session_changed(self) -> None:
         if self.isVisible() and not self._timer.isActive():
             self._timer.start()
+
+    def _on_report_changed(self) -> None:
+        """Leave a report that is out of date to the next frame: a newer one comes."""
+        if not self.session.is_checking:
+            self._on_session_changed()
 
     def _on_path_changed(self) -> None:
         self._pointer = Pointer()

@@ -1,0 +1,32 @@
+"""When a drawing view draws anew."""
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from core.barnfile.files import BarnFile
+from tests.specimens import plain_barn
+from viewer.plan import PlanView
+from viewer.session import Session
+
+pytestmark = pytest.mark.gui
+
+
+def test_only_a_report_of_what_is_shown_asks_for_a_frame(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = Session(BarnFile(barn=plain_barn()))
+    view = PlanView(session)
+    qtbot.addWidget(view)
+    view.show()
+    qtbot.waitUntil(lambda: view.isVisible() and not view.is_stale)
+    session.report_changed.emit()
+    states = [view.is_stale]
+    view.refresh()
+    # the report is of a barn before the one shown: one more is on its way
+    monkeypatch.setattr(Session, "is_checking", property(lambda _: True))
+    session.report_changed.emit()
+    states.append(view.is_stale)
+    session.preview_changed.emit()
+    states.append(view.is_stale)
+    assert states == [True, False, True]
+    session.close()
