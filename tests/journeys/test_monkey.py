@@ -54,8 +54,6 @@ def _choose_something(window: MainWindow, chance: random.Random) -> None:
 def act(window: MainWindow, chance: random.Random) -> None:
     """Do one thing that a hand without a plan might do."""
     kind = chance.randrange(3)
-    if not window.session.document.runs:  # with nothing left there is nothing to try
-        window.session.undo()
     if kind == 0:
         _drag_something(window, chance)
     elif kind == 1:
