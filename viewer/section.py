@@ -1,5 +1,8 @@
 """The section across the room and the long section along a run, on the screen."""
 
+from collections.abc import Sequence
+
+from core.analysis.free_space import run_free_space
 from core.analysis.report import Report
 from core.drawing.long_section import long_section
 from core.drawing.memo import Memo
@@ -7,17 +10,26 @@ from core.drawing.records import Drawing
 from core.drawing.section import section
 from core.drawing.shown import Shown
 from core.errors import EditError
+from core.geometry.free_space import FreeSpaceMap
+from core.geometry.runs import SweptRun
 from core.geometry.shapes import Vec2
 from core.model.barn import Barn
+from core.model.fixtures import Fixture
+from core.model.room import Room
+from core.model.runs import Run
 from core.placement.building import nearest_truss
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.readout import both_units
 
 __all__ = ["LongSectionView", "SectionView"]
 
+_Inputs = tuple[Run, SweptRun, Room, Sequence[Fixture]]
+
 
 class SectionView(DrawingView):
     """The room across, cut where the session says."""
+
+    _mapped: tuple[_Inputs, FreeSpaceMap] | None = None
 
     @property
     def title(self) -> str:
@@ -27,8 +39,26 @@ class SectionView(DrawingView):
     def draw(
         self, barn: Barn, report: Report | None, shown: Shown, memo: Memo
     ) -> Drawing:
-        """Return the section."""
-        return section(barn, report, shown, memo=memo)
+        """Return the section, with the free space of a chosen run behind it."""
+        found = self._free_space(barn, report, shown)
+        return section(barn, report, shown, free_space=found, memo=memo)
+
+    def _free_space(
+        self, barn: Barn, report: Report | None, shown: Shown
+    ) -> FreeSpaceMap | None:
+        """Return the map of the chosen run; that of before while a drag goes on."""
+        run = next((r for r in barn.runs if r.id in shown.selection), None)
+        if run is None or report is None:
+            self._mapped = None
+            return None
+        if report.barn is barn and run.id in report.runs:
+            body = report.runs[run.id].evidence.body
+            inputs = (run, body, barn.room, barn.fixtures)
+            if self._mapped is None or self._mapped[0] != inputs:
+                made = run_free_space(barn, run, body, shown.meshes)
+                self._mapped = (inputs, made)
+        kept = self._mapped
+        return kept[1] if kept is not None and kept[0][0].id == run.id else None
 
     def readout(self, at: Vec2) -> str:
         """Return across, height, and where the cut is."""
