@@ -50,6 +50,7 @@ __all__ = ["LANE_WIDTH", "plan", "run_plan"]
 LANE_WIDTH = 120.0  # [in] common practice, no published source
 _MARGIN = 36.0  # sheet round the walls [in]
 _PAST = 6.0  # axis lines past what they belong to [in]
+_MARK_REACH = 18.0  # thick ends of a section mark past the walls [in]
 _CABINET = 14.0  # width of a supply as drawn [in]
 _WINCH = 12.0
 _PULLEY = 2.5
@@ -260,7 +261,8 @@ def _section_mark(x: float, room: Room) -> Iterator[Record]:
     """Yield the cutting plane: thin chain across, thick ends, arrows, letters."""
     thick = room.wall_thickness
     ends = (-thick, room.width + thick)
-    yield Polyline(role=Role.AXIS, owner=CUT, points=flat(((x, ends[0]), (x, ends[1]))))
+    far = (ends[0] - _MARK_REACH, ends[1] + _MARK_REACH)  # as far as it can be grasped
+    yield Polyline(role=Role.AXIS, owner=CUT, points=flat(((x, far[0]), (x, far[1]))))
     for end, turn, upright in (
         (ends[0], 0.0, Align.START),  # the letters stand clear of wall and line
         (ends[1], math.pi, Align.END),
@@ -272,7 +274,7 @@ def _section_mark(x: float, room: Room) -> Iterator[Record]:
                 owner=CUT,
                 kind=kind,
                 at=(x, -end),
-                size=18.0,
+                size=_MARK_REACH,
                 angle=turn,
                 least_mm=7.0,
             )
