@@ -63,6 +63,7 @@ class Answers:
         self.path = ""
         self.choice = "discard"
         self.told: list[tuple[str, str]] = []
+        self.proposed: list[tuple[Path, str]] = []
         self.of_care = CareAnswers()
 
     def file_to_open(
@@ -74,6 +75,17 @@ class Answers:
         self, _parent: QWidget, _place: Path, answered: Callable[[str], object]
     ) -> None:
         answered(self.path)
+
+    def place_to_write(
+        self,
+        _parent: QWidget,
+        place: Path,
+        kinds: str,
+        answered: Callable[[str], object],
+    ) -> None:
+        self.proposed.append((place, kinds))
+        if self.path:
+            answered(self.path)
 
     def unsaved(
         self,

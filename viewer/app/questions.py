@@ -4,6 +4,7 @@ Tests put another object in its place.
 """
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
@@ -35,6 +36,34 @@ class Questions:
         dialog = QFileDialog(parent, "Save the barn", str(place.parent), _FILTER)
         dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
         dialog.setDefaultSuffix("json")
+        dialog.selectFile(place.name)
+        self._ask_file(dialog, answered)
+
+    def place_to_write(
+        self,
+        parent: QWidget,
+        place: Path,
+        kinds: str,
+        answered: Callable[[str], object],
+    ) -> None:
+        """Ask where something that was made is written; Qt asks before it replaces.
+
+        Parameters
+        ----------
+        parent : QWidget
+            The window.
+        place : Path
+            What is proposed; its suffix is given to a name without one.
+        kinds : str
+            What the dialog filters by, such as "Pictures (*.png)"; the first suffix
+            of the chosen kind is given to a name without one.
+        answered : callable
+            Gets the file.
+        """
+        dialog = QFileDialog(parent, f"Write {place.name}", str(place.parent), kinds)
+        dialog.setAcceptMode(QFileDialog.AcceptMode.AcceptSave)
+        dialog.setDefaultSuffix(place.suffix)
+        dialog.filterSelected.connect(partial(_follow_kind, dialog))
         dialog.selectFile(place.name)
         self._ask_file(dialog, answered)
 
@@ -76,6 +105,11 @@ class Questions:
         )
         box.addButton(QMessageBox.StandardButton.Close)
         box.open()
+
+
+def _follow_kind(dialog: QFileDialog, kind: str) -> None:
+    """Give a name without a suffix that of the chosen kind."""
+    dialog.setDefaultSuffix(kind.partition("*.")[2].partition(" ")[0].rstrip(")"))
 
 
 def _box(parent: QWidget, words: str) -> QMessageBox:

@@ -26,6 +26,7 @@ from viewer.app.actions import Actions
 from viewer.app.appearance import dress
 from viewer.app.keys import KeyList, key_rows
 from viewer.app.lift_panel import LiftPanel
+from viewer.app.making import Maker
 from viewer.app.questions import Questions
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.care.documents import DocumentCare
@@ -70,6 +71,7 @@ class MainWindow(QMainWindow):
         self.preferences = preferences
         self.settings = preferences.settings
         self.questions = questions or Questions()
+        self.maker = Maker(self, self.questions)
         self.theme: Theme = LIGHT
         self._may_close = False
         self._is_arranged = False
@@ -386,6 +388,7 @@ class MainWindow(QMainWindow):
         self.settings.setValue("window/docks", self.saveState(_STATE))
         self.lift_panel.stop()
         self._room_seen.stop()
+        self.maker.close()
         self.care.close()
         self.session.close()
         event.accept()
