@@ -51,7 +51,8 @@ class SectionView(DrawingView):
         if run is None or report is None:
             self._mapped = None
             return None
-        if report.barn is barn and run.id in report.runs:
+        is_settled = report.barn is barn is self.session.document
+        if is_settled and run.id in report.runs:
             body = report.runs[run.id].evidence.body
             inputs = (run, body, barn.room, barn.fixtures)
             if self._mapped is None or self._mapped[0] != inputs:

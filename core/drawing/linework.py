@@ -146,4 +146,5 @@ LINEWORK: Mapping[Role, Linework] = {
     Role.EYE: Linework(width=_MEDIUM, layer=Layer.NOTE),
     Role.GUIDE: Linework(width=_THIN, layer=Layer.NOTE, line=LineType.CHAIN),
     Role.HANDLE: Linework(width=_MEDIUM, layer=Layer.HANDLE),
+    Role.REFUSAL: Linework(width=0.35, layer=Layer.HANDLE),
 }

@@ -157,9 +157,17 @@ def _nearest_beside(
 
 
 def spacing_dimensions(
-    run: Run, support: str, station: float, room: Room, frame: Frame
+    run: Run,
+    support: str,
+    station: float,
+    room: Room,
+    frame: Frame,
+    *,
+    clear: float = 0.0,
 ) -> Iterator[Record]:
     """Yield the spacing of a support from its neighbours or the run's ends.
+
+    The two are on either side of the run, where their texts do not meet.
 
     Parameters
     ----------
@@ -173,30 +181,35 @@ def spacing_dimensions(
         The room, for the truss above.
     frame : Frame
         The plan or the run's long section.
+    clear : float
+        How far from the run the lines are at least [in].
     """
     others = [s.station for s in run.supports if s.id != support]
     before = max((s for s in others if s < station), default=0.0)
     after = min((s for s in others if s > station), default=run_length(run))
-    across = _BESIDE if frame == PLAN else 0.0
-    height = run.working_height + (0.0 if frame == PLAN else _BESIDE)
-    for other in (before, after):
-        if other == station:
-            continue
-        a, b = (
-            frame.point((*place(run, at), run.working_height))
-            for at in (station, other)
-        )
-        through = frame.point((*place(run, station, across), height))
-        yield _dimension(a, b, support, through=through)
+    off = max(clear, _BESIDE)
+    here = frame.point((*place(run, station), run.working_height))
+    for other, side in ((before, 1.0), (after, -1.0)):
+        if other != station:
+            there = frame.point((*place(run, other), run.working_height))
+            yield _dimension(
+                here, there, support, through=_off(run, here, frame, side * off)
+            )
     truss = nearest_truss(room, place(run, station)[0])
     if truss is not None and math.isclose(truss.x, place(run, station)[0]):
-        u, v = frame.point((*place(run, station, 2.0 * across), height + across))
         yield Text(
             role=Role.DIMENSION,
             owner=support,
-            at=(u, v),
+            at=_off(run, here, frame, -1.5 * off),
             parts=(f"truss {truss.number}",),
         )
+
+
+def _off(run: Run, at: Vec2, frame: Frame, by: float) -> Vec2:
+    """Return a point moved at a right angle to a run as it is seen [in]."""
+    (au, av), (bu, bv) = (frame.point((*end, 0.0)) for end in (run.start, run.end))
+    length = math.hypot(bu - au, bv - av)
+    return (at[0] - by * (bv - av) / length, at[1] + by * (bu - au) / length)
 
 
 def height_dimensions(

@@ -12,7 +12,6 @@ from core.drawing.dimensions import laid_out
 from core.drawing.faces import Disc, corners_of
 from core.drawing.records import (
     Arc,
-    Boxes,
     Circle,
     Dimension,
     Drawing,
@@ -183,8 +182,6 @@ def _points(record: Record) -> FloatArray:
             return record.outline
         case Strokes():
             return record.segments.reshape(-1, 2)
-        case Boxes():
-            return record.boxes.reshape(-1, 2)
         case Circle():
             return corners_of(Disc(center=record.center, radius=record.radius))
         case Arc():

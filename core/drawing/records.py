@@ -26,7 +26,6 @@ __all__ = [
     "Align",
     "Arc",
     "Bounds",
-    "Boxes",
     "Circle",
     "Dimension",
     "Drawing",
@@ -94,6 +93,7 @@ class Role(StrEnum):
     EYE = "eye"
     GUIDE = "guide"  # the line that a dragged object has snapped to
     HANDLE = "handle"
+    REFUSAL = "refusal"  # why a dragged object cannot go where the pointer is
 
 
 class Align(StrEnum):
@@ -148,6 +148,7 @@ class Grip(StrEnum):
     START = "start"
     END = "end"
     VERTEX = "vertex"  # a point of a path or outline; the part is its index
+    EDGE = "edge"  # a side of an outline; the part is the index of its first point
     SUPPORT = "support"
     TURN = "turn"
     WINCH = "winch"
@@ -191,13 +192,6 @@ class Strokes(_Drawn):
     """Many separate straight lines `(n, 2, 2)` [in], such as a scan's cut."""
 
     segments: FloatArray
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Boxes(_Drawn):
-    """Many upright rectangles `(n, 4)` as u, v of two opposite corners [in]."""
-
-    boxes: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -275,16 +269,7 @@ class Handle(_Drawn):
 
 
 Record = (
-    Polyline
-    | Polygon
-    | Strokes
-    | Boxes
-    | Circle
-    | Arc
-    | Text
-    | Dimension
-    | Marker
-    | Handle
+    Polyline | Polygon | Strokes | Circle | Arc | Text | Dimension | Marker | Handle
 )
 
 

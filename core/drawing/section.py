@@ -1,5 +1,6 @@
 """The section across the room at a cut: u is y, v the height."""
 
+from collections import Counter
 from collections.abc import Iterator
 from functools import partial
 
@@ -15,7 +16,6 @@ from core.drawing.memo import Memo
 from core.drawing.records import (
     Align,
     Bounds,
-    Boxes,
     Circle,
     Drawing,
     Frame,
@@ -40,6 +40,7 @@ from core.drawing.shown import Shown
 from core.drawing.slabs import building_section, kept_building
 from core.geometry.free_space import FreeSpaceMap
 from core.geometry.runs import SweptRun
+from core.geometry.shapes import FloatArray, IntArray
 from core.model.barn import Barn
 from core.model.room import Room
 from core.model.runs import Run
@@ -308,9 +309,58 @@ def free_space_records(
         return
     # a column moved by v across meets the cut v / dx further along y
     at = frame.origin[1] + (x - frame.origin[0]) * dy / dx + found.columns / dx
-    half = frame.step / abs(dx) / 2
-    u = np.repeat(at, np.diff(found.first))
+    column = np.repeat(np.arange(len(at)), np.diff(found.first))
     low, high = np.maximum(found.lo, 0.0), np.minimum(found.hi, ceiling)
-    boxes = np.stack((u - half, low, u + half, high), axis=-1)[low < high]
-    if len(boxes):
-        yield Boxes(role=Role.FREE_SPACE, part="blocked", boxes=boxes)
+    seen = low < high
+    column, low, high = column[seen], low[seen], high[seen]
+    for chain in _chains(column, low, high):
+        u = at[column[chain]]
+        outline = _staircase(u, low[chain], high[chain], half=frame.step / dx / 2)
+        yield Polygon(role=Role.FREE_SPACE, part="blocked", outline=outline)
+
+
+def _chains(column: IntArray, low: FloatArray, high: FloatArray) -> Iterator[list[int]]:
+    """Yield what is blocked in neighbouring columns as long as it meets one to one.
+
+    Parameters
+    ----------
+    column, low, high : arrays, shape (n,)
+        Blocked heights [in] by column, in the order of the columns.
+    """
+    begin = np.searchsorted(column, column + 1, side="left").tolist()
+    end = np.searchsorted(column, column + 1, side="right").tolist()
+    lows, highs = low.tolist(), high.tolist()
+    ahead = [
+        [
+            j
+            for j in range(begin[i], end[i])
+            if lows[j] < highs[i] and lows[i] < highs[j]
+        ]
+        for i in range(len(lows))
+    ]
+    behind = Counter(j for found in ahead for j in found)
+    chain: dict[int, list[int]] = {}
+    for i, found in enumerate(ahead):
+        pieces = chain.pop(i, [])
+        pieces.append(i)
+        if len(found) == 1 and behind[found[0]] == 1:
+            chain[found[0]] = pieces
+        else:
+            yield pieces
+
+
+def _staircase(
+    u: FloatArray, low: FloatArray, high: FloatArray, *, half: float
+) -> FloatArray:
+    """Return the outline of upright bars side by side, without needless corners."""
+    bottom, top = _steps(u, low, half), _steps(u, high, half)
+    return np.concatenate((bottom, top[::-1]))
+
+
+def _steps(u: FloatArray, v: FloatArray, half: float) -> FloatArray:
+    """Return the corners of a line of steps, two where the height changes."""
+    change = np.nonzero(np.diff(v))[0]
+    starts = np.concatenate(((0,), change + 1))
+    ends = np.concatenate((change, (len(v) - 1,)))
+    corners = np.stack((u[starts] - half, v[starts], u[ends] + half, v[ends]), axis=-1)
+    return corners.reshape(-1, 2)

@@ -24,7 +24,6 @@ from core.drawing.markers import marker_lines
 from core.drawing.records import (
     Align,
     Arc,
-    Boxes,
     Circle,
     Dimension,
     Drawing,
@@ -203,13 +202,6 @@ def _(record: Strokes, sheet: _Sheet) -> None:
     layer = {"layer": layer_name(record.role)}
     for a, b in record.segments.tolist():
         sheet.space.add_line(a, b, dxfattribs=layer)
-
-
-@_add.register
-def _(record: Boxes, sheet: _Sheet) -> None:
-    for u0, v0, u1, v1 in record.boxes.tolist():
-        corners = ((u0, v0), (u1, v0), (u1, v1), (u0, v1))
-        sheet.line(record.role, corners, closed=True)
 
 
 @_add.register

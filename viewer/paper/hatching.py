@@ -5,10 +5,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from core.geometry.bands import union_bands
 from core.geometry.shapes import FloatArray, IntArray
 
-__all__ = ["hatch_boxes", "hatch_face"]
+__all__ = ["hatch_face"]
 
 _MOST_LINES = 4000  # a face that needs more is shown by its tint alone
 
@@ -55,50 +54,6 @@ def hatch_face(
     order = np.lexsort((u, line))
     pairs = np.stack((u[order], v[order]), axis=-1).reshape(-1, 2, 2)
     return pairs @ turn.T
-
-
-def hatch_boxes(boxes: FloatArray, *, spacing: float, angle: float) -> FloatArray:
-    """Return the hatch of all that some upright rectangles cover.
-
-    Parameters
-    ----------
-    boxes : array (n, 4)
-        As u, v of two opposite corners [in]; they may touch and overlap.
-    spacing, angle : float
-        As for a face [in], [rad]; the angle not along u or v.
-
-    Returns
-    -------
-    FloatArray, shape (k, 2, 2)
-        The pieces of line, those of touching boxes joined [in].
-    """
-    if not len(boxes):
-        return np.zeros((0, 2, 2))
-    turn = _turn(angle)
-    sides = (boxes[:, 0::2], boxes[:, 1::2])
-    corners = np.stack(
-        [np.stack((sides[0][:, i], sides[1][:, j]), -1) for i in (0, 1) for j in (0, 1)]
-    )
-    v = (corners @ turn)[..., 1]
-    box, line = _crossed(v.min(axis=0), v.max(axis=0), spacing)
-    height = (line + 0.5) * spacing
-    way, across = turn[:, 0], turn[:, 1]
-    lo = np.full(len(box), -np.inf)
-    hi = np.full(len(box), np.inf)
-    for axis, side in enumerate(sides):
-        bounds = (np.sort(side[box], axis=1) - (height * across[axis])[:, None]) / (
-            way[axis]
-        )
-        lo = np.maximum(lo, bounds.min(axis=1))
-        hi = np.minimum(hi, bounds.max(axis=1))
-    lo, hi = lo - 1e-6 * spacing, hi + 1e-6 * spacing
-    kept = lo < hi
-    row, lo, hi = union_bands(line[kept], lo[kept], hi[kept])
-    high = (row + 0.5) * spacing
-    pieces = np.stack(
-        (np.stack((lo, high), axis=-1), np.stack((hi, high), axis=-1)), axis=1
-    )
-    return pieces @ turn.T
 
 
 def _turn(angle: float) -> FloatArray:

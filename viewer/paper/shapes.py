@@ -20,7 +20,6 @@ from core.drawing.markers import marker_lines
 from core.drawing.records import (
     Align,
     Arc,
-    Boxes,
     Circle,
     Dimension,
     Group,
@@ -38,7 +37,7 @@ from core.drawing.records import (
 )
 from core.geometry.shapes import FloatArray, Vec2
 from core.quantities import LengthStyle
-from viewer.paper.hatching import hatch_boxes, hatch_face
+from viewer.paper.hatching import hatch_face
 
 __all__ = ["Lettering", "Scale", "Shape", "record_shapes", "shapes_of"]
 
@@ -132,12 +131,10 @@ def _line(record: Polyline | Strokes | Arc, scale: Scale) -> QPainterPath:
             return _arc(record, scale)
 
 
-def _face_shape(record: Polygon | Boxes | Circle | Handle, scale: Scale) -> Shape:
+def _face_shape(record: Polygon | Circle | Handle, scale: Scale) -> Shape:
     match record:
         case Polygon():
             return _polygon_shape(record, scale)
-        case Boxes():
-            return _boxes_shape(record, scale)
         case Circle():
             return _shape(record, face=_disc(record.center, record.radius, scale))
         case Handle():
@@ -255,20 +252,6 @@ def _face_hatch(
         )
         path.addPath(_strokes(lines, scale))
     return path
-
-
-def _boxes_shape(record: Boxes, scale: Scale) -> Shape:
-    face = QPainterPath()
-    corners = record.boxes * (scale.inch, -scale.inch, scale.inch, -scale.inch)
-    for u0, v0, u1, v1 in corners.tolist():
-        face.addRect(QRectF(QPointF(u0, v0), QPointF(u1, v1)).normalized())
-    hatch = LINEWORK[record.role].hatch
-    path = QPainterPath()
-    for angle in hatch.angles if hatch else ():
-        spacing = hatch.spacing * scale.mm_in_plane if hatch else 0.0
-        lines = hatch_boxes(record.boxes, spacing=spacing, angle=math.radians(angle))
-        path.addPath(_strokes(lines, scale))
-    return _shape(record, face=face, hatch=path)
 
 
 def _disc(center: Vec2, radius: float, scale: Scale) -> QPainterPath:

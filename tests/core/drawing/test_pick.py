@@ -9,7 +9,6 @@ from core.drawing.plan import plan
 from core.drawing.records import (
     Arc,
     Bounds,
-    Boxes,
     Circle,
     Dimension,
     Drawing,
@@ -118,7 +117,7 @@ def test_inside_a_face_the_distance_is_zero():
 
 def test_background_and_what_belongs_to_nothing_are_not_picked():
     records = (
-        Boxes(role=Role.FREE_SPACE, owner="a", boxes=np.array(((0, 0, 4, 4.0),))),
+        Polygon(role=Role.FREE_SPACE, owner="a", outline=SQUARE),
         Polygon(role=Role.SWEPT, owner="a", outline=SQUARE),
         Polygon(role=Role.FIXTURE_SEEN, owner="", outline=SQUARE),
         Dimension(

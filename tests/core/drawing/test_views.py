@@ -5,12 +5,15 @@ from functools import partial
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from shapely import Polygon as ShapelyPolygon
+from shapely import box, unary_union
 
 from core.drawing.long_section import long_section
 from core.drawing.memo import Memo
 from core.drawing.plan import plan
 from core.drawing.records import (
-    Boxes,
     Circle,
     Grip,
     Handle,
@@ -344,21 +347,53 @@ def _map(direction=(1.0, 0.0), origin=(24.0, 60.0)):
     )
 
 
+def _outlines(found, x=100.0):
+    records = free_space_records(found, x, ceiling=100.0)
+    return [record.outline for record in records]
+
+
 def test_free_space_map_lies_across_the_room_and_ends_at_the_ceiling():
-    (record,) = free_space_records(_map(), 100.0, ceiling=100.0)
-    assert isinstance(record, Boxes)
-    # hand-worked: columns at y = 60 and 61, each 1 in wide
-    assert record.boxes.tolist() == [
-        [59.5, 80, 60.5, 100],
-        [60.5, 20, 61.5, 30],
-        [60.5, 90, 61.5, 95],
+    # hand-worked: columns at y = 60 and 61, each 1 in wide; 80 ... 100 meets
+    # 90 ... 95 one to one, 20 ... 30 stands alone
+    joined, alone = sorted(map(np.ndarray.tolist, _outlines(_map())))
+    assert joined == [
+        *([59.5, 80], [60.5, 80], [60.5, 90], [61.5, 90]),
+        *([61.5, 95], [60.5, 95], [60.5, 100], [59.5, 100]),
     ]
+    assert alone == [[60.5, 20], [61.5, 20], [61.5, 30], [60.5, 30]]
 
 
 def test_free_space_map_of_a_run_towards_the_front_is_mirrored():
     # hand-worked: across is to smaller y for a run along -x
-    (record,) = free_space_records(_map((-1.0, 0.0)), 0.0, ceiling=100.0)
-    assert record.boxes[1].tolist() == [58.5, 20, 59.5, 30]
+    alone, _ = sorted(map(np.ndarray.tolist, _outlines(_map((-1.0, 0.0)), 0.0)))
+    assert sorted(alone) == [[58.5, 20], [58.5, 30], [59.5, 20], [59.5, 30]]
+
+
+@given(
+    st.lists(
+        st.lists(st.integers(0, 19), min_size=0, max_size=6, unique=True),
+        min_size=2,
+        max_size=12,
+    )
+)
+def test_free_space_is_covered_once_whatever_meets_what(columns):
+    # second method: shapely's union of one box a piece
+    pairs = [sorted(each)[: len(each) // 2 * 2] for each in columns]
+    lo = np.array([v for each in pairs for v in each[0::2]], dtype=float)
+    hi = np.array([v for each in pairs for v in each[1::2]], dtype=float)
+    frame = replace(_map().frame, v_hi=len(columns) - 1.0)
+    first = np.cumsum([0, *(len(each) // 2 for each in pairs)])
+    found = replace(
+        _map(), frame=frame, columns=frame.columns(), first=first, lo=lo, hi=hi
+    )
+    place = np.repeat(60.0 + np.arange(len(columns)), np.diff(first))
+    boxes = unary_union(
+        [box(y - 0.5, a, y + 0.5, b) for y, a, b in zip(place, lo, hi, strict=True)]
+    )
+    drawn = [ShapelyPolygon(outline) for outline in _outlines(found)]
+    assert all(each.is_valid for each in drawn)
+    assert sum(each.area for each in drawn) == pytest.approx(boxes.area)
+    assert unary_union(drawn).symmetric_difference(boxes).area == pytest.approx(0)
 
 
 # --- long section

@@ -6,10 +6,9 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from shapely.geometry import LineString, MultiPolygon, Polygon, box
-from shapely.ops import unary_union
+from shapely.geometry import LineString, MultiPolygon, Polygon
 
-from viewer.paper.hatching import hatch_boxes, hatch_face
+from viewer.paper.hatching import hatch_face
 
 ANGLES = st.sampled_from([45.0, -45.0, 30.0, 10.0])
 RING = np.array(((0.0, 0.0), (10.0, 1.0), (12.0, 9.0), (4.0, 6.0), (-3.0, 8.0)))
@@ -57,27 +56,5 @@ BOXES = st.lists(
 )
 
 
-@given(BOXES, ANGLES)
-def test_boxes_are_hatched_as_their_union(
-    corners: list[tuple[float, float, float, float]], degrees: float
-) -> None:
-    # second method: shapely
-    angle, spacing = math.radians(degrees), 1.0
-    boxes = np.array([(u, v, u + w, v + h) for u, v, w, h in corners])
-    union = unary_union([box(*each) for each in boxes.tolist()])
-    pieces = hatch_boxes(boxes, spacing=spacing, angle=angle)
-    assert length_of(pieces) == pytest.approx(
-        expected_length(union, spacing, angle), rel=1e-4, abs=1e-3
-    )
-
-
-def test_touching_boxes_share_one_line() -> None:
-    boxes = np.array(((0.0, 0.0, 1.0, 4.0), (1.0, 0.0, 2.0, 4.0)))
-    pieces = hatch_boxes(boxes, spacing=2.0, angle=math.radians(10.0))
-    rows = np.round(pieces[:, 0, 1] - pieces[:, 0, 0] * math.tan(math.radians(10.0)), 4)
-    assert len(set(rows.tolist())) == len(rows)
-
-
 def test_no_face_has_no_hatch() -> None:
     assert hatch_face([np.zeros((0, 2))], spacing=1.0, angle=0.7).shape == (0, 2, 2)
-    assert hatch_boxes(np.zeros((0, 4)), spacing=1.0, angle=0.7).shape == (0, 2, 2)
