@@ -4,7 +4,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 from enum import Enum
 
-from core.electrics.limits import require
+from core.ranges import require_between
 
 __all__ = [
     "STREAMER_GRADIENT",
@@ -98,7 +98,7 @@ def air_pressure(altitude: float) -> float:
     >>> round(air_pressure(5000 * 12), 2)
     84.31
     """
-    require("altitude", altitude / 12, -1500, 16_000, unit="ft")
+    require_between("altitude", altitude / 12, -1500, 16_000, "ft")
     metres = altitude / _INCHES_PER_METRE
     return float(101.325 * (1 - 2.25577e-5 * metres) ** 5.25588)
 
@@ -137,8 +137,8 @@ def relative_air_density(*, pressure: float, temperature: float) -> float:
     >>> round(relative_air_density(pressure=101.325, temperature=25.0), 4)
     0.9997
     """
-    require("pressure", pressure, 40, 120, unit="kPa")
-    require("temperature", temperature, -60, 60, unit="degC")
+    require_between("pressure", pressure, 40, 120, "kPa")
+    require_between("temperature", temperature, -60, 60, "degC")
     mercury = pressure * _CENTIMETRES_OF_MERCURY_PER_KILOPASCAL
     return 3.92 * mercury / (273 + temperature)
 
@@ -172,7 +172,7 @@ def needle_gap(voltage: float) -> float:
     >>> round(needle_gap(30e3), 4)
     1.0591
     """
-    require("voltage", voltage / 1000, 5, 300, unit="kV")
+    require_between("voltage", voltage / 1000, 5, 300, "kV")
     return _interpolated(_NEEDLE_GAPS, voltage / 1000) * _INCHES_PER_CENTIMETRE
 
 
@@ -211,7 +211,7 @@ def sphere_gap_voltage(gap: float, *, spheres: SphereSize) -> float:
     """
     table = _SPHERE_VOLTAGES[spheres]
     centimetres = round(gap / _INCHES_PER_CENTIMETRE, 9)
-    require("gap", centimetres, table[0][0], table[-1][0], unit="cm")
+    require_between("gap", centimetres, table[0][0], table[-1][0], "cm")
     return 1000 * _interpolated(table, centimetres)
 
 
@@ -250,8 +250,8 @@ def streamer_length(voltage: float, *, gradient: float = STREAMER_GRADIENT) -> f
     >>> round(streamer_length(30e3), 4)
     2.3622
     """
-    require("voltage", voltage, 0, 1e6, unit="V")
-    require("gradient", gradient, 1, 1e6, unit="V/in")
+    require_between("voltage", voltage, 0, 1e6, "V")
+    require_between("gradient", gradient, 1, 1e6, "V/in")
     return voltage / gradient
 
 
@@ -290,7 +290,7 @@ def required_gap(voltage: float, *, density: float) -> AirGap:
     >>> round(required_gap(30e3, density=1.0).required, 3)
     4.724
     """
-    require("relative air density", density, 0.4, 1.5, unit="-")
+    require_between("relative air density", density, 0.4, 1.5, "-")
     sparkover = needle_gap(voltage)
     streamer = streamer_length(voltage)
     required = 2 * max(sparkover, streamer) / density

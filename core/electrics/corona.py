@@ -2,7 +2,7 @@
 
 import math
 
-from core.electrics.limits import require
+from core.ranges import require_between
 
 __all__ = ["field_over_floor", "onset_gradient", "onset_voltage", "point_field"]
 
@@ -48,9 +48,9 @@ def onset_gradient(radius: float, *, surface: float, density: float) -> float:
     >>> round(onset_gradient(0.461, surface=1.0, density=1.0) / 2540, 3)
     38.345
     """
-    require("radius", radius, 0.001, 12, unit="in")
-    require("surface factor", surface, 0.01, 1, unit="-")
-    require("relative air density", density, 0.4, 1.5, unit="-")
+    require_between("radius", radius, 0.001, 12, "in")
+    require_between("surface factor", surface, 0.01, 1, "-")
+    require_between("relative air density", density, 0.4, 1.5, "-")
     root = math.sqrt(density * radius * _CENTIMETRES_PER_INCH)
     gradient = _PEEK_GRADIENT * surface * density * (1 + _PEEK_CURVATURE / root)
     return gradient * _VOLTS_PER_INCH
@@ -159,13 +159,13 @@ def point_field(voltage: float, *, tip_radius: float, gap: float) -> float:
     ----------
     L. B. Loeb, Electrical Coronas, 1965 (from memory).
     """
-    require(
-        "gap in tip radii", gap / tip_radius if tip_radius else 0, 10, 1e9, unit="-"
+    require_between(
+        "gap in tip radii", gap / tip_radius if tip_radius else 0, 10, 1e9, "-"
     )
     return 2 * voltage / (tip_radius * math.log(4 * gap / tip_radius))
 
 
 def _require_above_floor(radius: float, height: float) -> None:
     """Refuse a pipe that touches the floor."""
-    require("radius", radius, 0.001, 12, unit="in")
-    require("height of the axis in radii", height / radius, 1.000001, 1e9, unit="-")
+    require_between("radius", radius, 0.001, 12, "in")
+    require_between("height of the axis in radii", height / radius, 1.000001, 1e9, "-")

@@ -2,7 +2,7 @@
 
 import math
 
-from core.electrics.limits import require
+from core.ranges import require_between
 
 __all__ = [
     "LEAST_ROD_DIAMETER",
@@ -65,8 +65,8 @@ def rod_resistance(resistivity: float, *, length: float, diameter: float) -> flo
     39.905
     """
     scale = _ohms_of_length(resistivity, length)
-    require("diameter of the rod", diameter, 0.01, 12, unit="in")
-    require("length in diameters", length / diameter, 10, 1e6, unit="-")
+    require_between("diameter of the rod", diameter, 0.01, 12, "in")
+    require_between("length in diameters", length / diameter, 10, 1e6, "-")
     return scale * (math.log(8 * length / diameter) - 1)
 
 
@@ -115,7 +115,7 @@ def two_rod_resistance(
     23.26
     """
     one = rod_resistance(resistivity, length=length, diameter=diameter)
-    require("spacing in diameters", spacing / diameter, 2, 1e6, unit="-")
+    require_between("spacing in diameters", spacing / diameter, 2, 1e6, "-")
     away = spacing / (2 * length)
     slant = math.hypot(1, away)
     mutual = math.log((1 + slant) / away) + away - slant
@@ -124,6 +124,6 @@ def two_rod_resistance(
 
 def _ohms_of_length(resistivity: float, length: float) -> float:
     """Return rho / (2 pi L) [ohm]."""
-    require("resistivity of the soil", resistivity, 0.1, 1e6, unit="ohm m")
-    require("length of the rod", length, 1, 2400, unit="in")
+    require_between("resistivity of the soil", resistivity, 0.1, 1e6, "ohm m")
+    require_between("length of the rod", length, 1, 2400, "in")
     return resistivity / (2 * math.pi * length * _METRES_PER_INCH)

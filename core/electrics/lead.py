@@ -12,8 +12,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from core.electrics.limits import require
 from core.errors import UnconvergedError, ValueRangeError
+from core.ranges import require_between
 
 __all__ = [
     "LeadReach",
@@ -129,7 +129,7 @@ def lead_reach(hold: Vec3, terminal: Vec3, *, travel: float) -> LeadReach:
     >>> reach.shortest, reach.shortest_at
     (18.0, 30.0)
     """
-    require("travel", travel, 0, 1e5, unit="in")
+    require_between("travel", travel, 0, 1e5, "in")
     aside = math.hypot(hold[0] - terminal[0], hold[1] - terminal[1])
     above = hold[2] - terminal[2]
     lowered = math.hypot(aside, above)
@@ -342,9 +342,9 @@ def sweep_lead(
     ----------
     As in `lead_shapes`.
     """
-    require("tolerance", tolerance, 1e-3, 1e3, unit="in")
-    require("travel", travel, 0, 1e5, unit="in")
-    require("travel of the hold", hold_travel, 0, 1e5, unit="in")
+    require_between("tolerance", tolerance, 1e-3, 1e3, "in")
+    require_between("travel", travel, 0, 1e5, "in")
+    require_between("travel of the hold", hold_travel, 0, 1e5, "in")
     apart = travel - hold_travel  # as seen from the hold
     ends = _risen(terminal, apart * np.asarray([0.0, 0.5, 1.0]))
     segments = _segments(_catenaries(hold, ends, length), tolerance / 4)
@@ -426,7 +426,7 @@ def _half_span(logarithm: FloatArray) -> FloatArray:
 
 def _segments(curve: _Catenaries, tolerance: float) -> int:
     """Count the steps, an even number, that keep the chords within tolerance."""
-    require("tolerance", tolerance, 1e-6, 1e3, unit="in")
+    require_between("tolerance", tolerance, 1e-6, 1e3, "in")
     steps = 2 * curve.x * np.sqrt(curve.parameter / (8 * tolerance))
     most = float(np.where(curve.fold, 0.0, steps).max())
     return min(max(2 * math.ceil(most / 2), _FEWEST_SEGMENTS), _MOST_SEGMENTS)

@@ -2,7 +2,7 @@
 
 import math
 
-from core.electrics.limits import require
+from core.ranges import require_between
 
 __all__ = [
     "TOUCH_VOLTAGE",
@@ -56,9 +56,9 @@ def run_capacitance(length: float, *, radius: float, height: float) -> float:
     >>> round(run_capacitance(92 * 12, radius=0.461, height=78.0) * 1e12, 2)
     267.85
     """
-    require("length", length, 0, 1e6, unit="in")
-    require("radius", radius, 0.001, 12, unit="in")
-    require("height of the axis in radii", height / radius, 1.000001, 1e9, unit="-")
+    require_between("length", length, 0, 1e6, "in")
+    require_between("radius", radius, 0.001, 12, "in")
+    require_between("height of the axis in radii", height / radius, 1.000001, 1e9, "-")
     metres = length * _METRES_PER_INCH
     return 2 * math.pi * _VACUUM_PERMITTIVITY * metres / math.acosh(height / radius)
 
@@ -87,8 +87,8 @@ def lead_capacitance(length: float, *, capacitance_per_foot: float) -> float:
     ----------
     Common practice, no published source: the lead's data are its maker's.
     """
-    require("length", length, 0, 1e6, unit="in")
-    require("capacitance of the lead", capacitance_per_foot, 0, 1e4, unit="pF/ft")
+    require_between("length", length, 0, 1e6, "in")
+    require_between("capacitance of the lead", capacitance_per_foot, 0, 1e4, "pF/ft")
     return length / 12 * capacitance_per_foot * 1e-12
 
 
@@ -120,7 +120,7 @@ def stored_energy(capacitance: float, voltage: float) -> float:
     ----------
     W. R. Smythe, Static and Dynamic Electricity, 3rd ed., 1968 (from memory).
     """
-    require("capacitance", capacitance, 0, 1, unit="F")
+    require_between("capacitance", capacitance, 0, 1, "F")
     return capacitance * voltage**2 / 2
 
 
@@ -168,9 +168,9 @@ def bleed_time(
     >>> round(bleed_time(1000e-12, resistance=1e9, voltage=-30e3), 2)
     6.4
     """
-    require("capacitance", capacitance, 0, 1, unit="F")
-    require("bleed resistance", resistance, 1, 1e15, unit="ohm")
-    require("end voltage", down_to, 1e-3, 1e6, unit="V")
+    require_between("capacitance", capacitance, 0, 1, "F")
+    require_between("bleed resistance", resistance, 1, 1e15, "ohm")
+    require_between("end voltage", down_to, 1e-3, 1e6, "V")
     if abs(voltage) <= down_to:
         return 0.0
     return resistance * capacitance * math.log(abs(voltage) / down_to)

@@ -7,7 +7,7 @@ inspector. In a barn no height guards people: interlock and lock-out do.
 from bisect import bisect_left
 from enum import IntEnum
 
-from core.electrics.limits import require
+from core.ranges import require_between
 
 __all__ = [
     "DESIGN_TARGET",
@@ -89,7 +89,7 @@ def working_depth(voltage: float, condition: WorkingCondition) -> float:
     >>> working_depth(30e3, WorkingCondition.GROUNDED_PARTS)
     96.0
     """
-    require("voltage", voltage, 601, 1e6, unit="V")
+    require_between("voltage", voltage, 601, 1e6, "V")
     row = bisect_left(_DEPTHS, voltage, key=lambda pair: pair[0])
     return 12.0 * _DEPTHS[row][1][condition - 1]
 
@@ -121,7 +121,7 @@ def unguarded_height(voltage: float) -> float:
     >>> unguarded_height(30e3)
     114.0
     """
-    require("voltage", voltage, 601, 1e6, unit="V")
+    require_between("voltage", voltage, 601, 1e6, "V")
     for limit, height in _HEIGHTS:
         if voltage <= limit:
             return height
@@ -156,6 +156,6 @@ def power_line_clearance(voltage: float) -> float:
     >>> power_line_clearance(30e3)
     120.0
     """
-    require("voltage", voltage, 0, 1e6, unit="V")
+    require_between("voltage", voltage, 0, 1e6, "V")
     row = bisect_left(_LINE_CLEARANCES, voltage, key=lambda pair: pair[0])
     return 12.0 * _LINE_CLEARANCES[row][1]

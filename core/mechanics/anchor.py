@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from core.errors import ValueRangeError
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = [
     "PERMANENT_LOAD",

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from enum import Enum
 
 from core.mechanics.pulley import Motion
-from core.mechanics.ranges import require_at_least
+from core.ranges import require_at_least
 
 __all__ = [
     "Branch",

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from core.errors import UnconvergedError, ValueRangeError
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = [
     "Hang",

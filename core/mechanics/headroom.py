@@ -1,6 +1,6 @@
 """How high the lowest hanging part is when a run is stowed."""
 
-from core.mechanics.ranges import require_at_least
+from core.ranges import require_at_least
 
 __all__ = [
     "BINDS_FARM_OPERATIONS",

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from core.errors import ValueRangeError
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = ["CuttingPlan", "JointLayout", "cut_sticks", "lay_joints"]
 

@@ -2,7 +2,7 @@
 
 import math
 
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = ["lag_side_value"]
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from core.mechanics.ranges import require_above
+from core.ranges import require_above
 
 __all__ = ["folding_hinges", "zero_modes"]
 

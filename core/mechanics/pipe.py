@@ -15,7 +15,7 @@ from core.errors import MechanismError, UnconvergedError, ValueRangeError
 from core.mechanics.beam_frame import SAME_STATION, BeamFrame
 from core.mechanics.mechanism import folding_hinges
 from core.mechanics.pipe_parts import Joint, Lump, Pipe, Rope
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = ["ElasticCurve", "PipeStatics", "solve_pipe"]
 

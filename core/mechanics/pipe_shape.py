@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from core.mechanics.beam_frame import SAME_STATION
 from core.mechanics.pipe import PipeStatics
-from core.mechanics.ranges import require_between
+from core.ranges import require_between
 
 __all__ = ["bending_moment", "largest_moment", "largest_sag", "sag", "span_sags"]
 

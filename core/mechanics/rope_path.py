@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from core.errors import ValueRangeError
 from core.mechanics.pulley import wrap_angle
-from core.mechanics.ranges import require_above, require_at_least
+from core.ranges import require_above, require_at_least
 
 __all__ = [
     "PathCircle",

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from core.mechanics.ranges import require_above, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = ["bend_efficiency", "design_factor"]
 
@@ -50,7 +50,7 @@ def bend_efficiency(sheave: float, rope: float) -> float:
     0.83
     """
     require_above("rope diameter", rope, 0.0, "in")
-    require_between("sheave diameter", sheave, rope, math.inf, "in")
+    require_at_least("sheave diameter", sheave, rope, "in")
     return float(np.interp(sheave / rope, _BEND_RATIOS, _BEND_SHARES))
 
 
@@ -96,7 +96,7 @@ def design_factor(
     inf
     """
     require_above("strength", strength, 0.0, "lbf")
-    require_between("tension", tension, 0.0, math.inf, "lbf")
+    require_at_least("tension", tension, 0.0, "lbf")
     for name, share in (("bend", bend), ("termination", termination)):
         require_above(f"{name} efficiency", share, 0.0, "-")
         require_between(f"{name} efficiency", share, 0.0, 1.0, "-")

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from core.errors import ValueRangeError
-from core.mechanics.ranges import require_above, require_at_least
+from core.ranges import require_above, require_at_least
 
 __all__ = ["fewest_supports"]
 

@@ -1,6 +1,6 @@
 """How much a block and tackle multiplies the pull of its lead line."""
 
-from core.mechanics.ranges import require_at_least
+from core.ranges import require_at_least
 
 __all__ = ["lead_line_factor", "tackle_ratio"]
 

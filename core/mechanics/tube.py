@@ -2,7 +2,7 @@
 
 import math
 
-from core.mechanics.ranges import require_above, require_between
+from core.ranges import require_above, require_between
 
 __all__ = [
     "STEEL_MODULUS",

@@ -6,7 +6,7 @@ from itertools import count
 
 from core.errors import ValueRangeError
 from core.mechanics.pulley import Motion
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 __all__ = [
     "LEAST_DEAD_WRAPS",

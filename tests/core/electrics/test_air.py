@@ -100,7 +100,7 @@ def test_sphere_gaps_lie_near_the_uniform_field(spheres: SphereSize) -> None:
     [
         (lambda: needle_gap(4e3), "voltage = 4 kV"),
         (lambda: needle_gap(math.nan), "voltage = nan kV"),
-        (lambda: needle_gap(301e3), "outside 5 to 300 kV"),
+        (lambda: needle_gap(301e3), "from 5 to 300 kV"),
         (lambda: air_pressure(20_000 * 12), "altitude = 20000 ft"),
         (lambda: relative_air_density(pressure=1, temperature=20), "pressure"),
         (lambda: relative_air_density(pressure=100, temperature=200), "temperature"),

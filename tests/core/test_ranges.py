@@ -5,7 +5,7 @@ import math
 import pytest
 
 from core.errors import ValueRangeError
-from core.mechanics.ranges import require_above, require_at_least, require_between
+from core.ranges import require_above, require_at_least, require_between
 
 
 def test_limits_themselves() -> None:
