@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.drawing.faces import Disc, corners_of
-from core.drawing.frames import PLAN
 from core.drawing.records import (
     Circle,
     Dimension,

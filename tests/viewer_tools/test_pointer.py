@@ -6,7 +6,7 @@ import pytest
 
 from core.drawing.long_section import long_section
 from core.drawing.plan import plan
-from core.drawing.records import Dimension, Polyline, Role
+from core.drawing.records import Bounds, Dimension, Polygon, Polyline, Role, Text
 from core.drawing.section import section
 from core.drawing.shown import Shown
 from core.model.fixtures import Post
@@ -151,12 +151,72 @@ def test_run_end_is_dragged_freely():
     assert _result(stage, steps).runs[0].end == (400, 90)
 
 
+def test_front_end_is_dragged_and_supports_stay_where_they_hang():
+    stage = _stage(selection={"run-1"})
+    steps = _drag(stage, (24, -60), (12, -62))
+    after, before = _result(stage, steps).runs[0], stage.barn.runs[0]
+    assert after.start == (12, 60)
+    assert [s.station - 12 for s in after.supports] == [
+        s.station for s in before.supports
+    ]
+
+
 def test_run_cannot_lose_a_support():
     stage = _stage(selection={"run-1"})
     steps = _drag(stage, (384, -60), (300, -60))
-    assert steps[3].problem
+    last = stage.barn.runs[0].supports[-1].id
+    assert steps[3].problem == f"{last} would hang past the end of run-1; drag it first"
+    steps_back = _drag(stage, (24, -60), (120, -60))
+    assert "past the end of run-1" in steps_back[-1].problem
     # the last place that was possible is kept: 384 - 0.3 * 84, to the sixteenth
     assert _result(stage, steps).runs[0].end == (358.8125, 60)
+
+
+def _said(step):
+    """The sentence beside the pointer."""
+    found = [n for n in step.notes if n.role is Role.REFUSAL and isinstance(n, Text)]
+    return " ".join(note.parts[0] for note in found)
+
+
+def test_a_taken_truss_is_said_at_the_pointer_and_at_the_release():
+    stage = _stage()
+    # hand-worked: support-1-3 hangs at x = 24 + 312 = 336, under truss 336 / 48 + 1
+    steps = _drag(stage, (192, -60), (340, -60))
+    assert steps[3].is_dragging
+    assert "support-1-3 hangs at truss 8" in steps[3].problem
+    assert _said(steps[3]) == steps[3].problem
+    assert steps[-1].problem == steps[3].problem
+    # the last place that was possible is kept, with its dimensions: 192 + 0.7 * 148
+    # is nearest to truss 7 at 288
+    assert steps[3].preview is steps[2].preview
+    assert any(isinstance(note, Dimension) for note in steps[3].notes)
+    assert _support(_result(stage, steps), "support-1-2").station == 288 - 24
+
+
+def test_a_drag_that_can_go_nowhere_asks_for_nothing_and_says_why():
+    stage, pointer = _stage(), Pointer()
+    pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
+    step = pointer.feed(Release(at=(340, -60)), stage)
+    assert step.request is None
+    assert "support-1-3" in step.problem
+
+
+def test_the_sentence_stays_on_the_screen_and_off_the_thing():
+    stage = replace(_stage(), seen=Bounds(low=(0, -300), high=(400, 100)))
+    steps = _drag(stage, (192, -60), (340, -60))
+    (frame,) = (n for n in steps[3].notes if isinstance(n, Polygon))
+    low, high = frame.outline.min(axis=0), frame.outline.max(axis=0)
+    assert (low >= (0, -300)).all()
+    assert (high <= (400, 100)).all()
+    assert low[1] > -60  # above the run
+
+
+def test_what_goes_where_other_things_are_says_so():
+    stage = _stage(barn=full_barn(), selection={"lead-1"})
+    steps = _drag(stage, (7, -78), (30, -80))  # the middle of its route
+    assert "lead-1" in steps[-1].problem
+    assert steps[-1].request is None
+    assert steps[2].band is None
 
 
 def test_fixture_is_dragged_on_the_grid():

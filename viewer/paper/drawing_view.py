@@ -57,6 +57,7 @@ class DrawingView(QWidget):
         self._shown = session.shown()
         self._report: Report | None = None
         self._cautions: frozenset[str] = frozenset()
+        self._problem = ""  # why what is being dragged cannot go there
         self.canvas = Canvas(self)
         self._across = Ruler(Qt.Orientation.Horizontal)
         self._upright = Ruler(Qt.Orientation.Vertical, sign=v_sign)
@@ -225,7 +226,10 @@ class DrawingView(QWidget):
         if self._drawing is None:
             return
         stage = Stage(
-            barn=self.session.document, drawing=self._drawing, shown=self._shown
+            barn=self.session.document,
+            drawing=self._drawing,
+            shown=self._shown,
+            seen=self.canvas.seen() if isinstance(event, Press) else None,
         )
         self._take(self._pointer.feed(event, stage))
 
@@ -240,8 +244,9 @@ class DrawingView(QWidget):
             session.ask(step.request.name, step.request.edit)
         elif step.preview is not None or not step.is_dragging:
             session.preview(step.preview)
-        if step.problem:
-            self.pointed.emit(step.problem)
+        self._problem = step.problem if step.is_dragging else ""
+        if step.problem and not step.is_dragging:
+            session.failed.emit(step.problem)
 
     def _in_order(self, ids: frozenset[str]) -> tuple[str, ...]:
         kept = tuple(each for each in self.session.selection if each in ids)
@@ -250,4 +255,5 @@ class DrawingView(QWidget):
     def _on_canvas_hovered(self, at: Vec2 | None) -> None:
         self._across.show_pointer(at[0] if at else None)
         self._upright.show_pointer(at[1] if at else None)
-        self.pointed.emit(self.readout(at) if at and self._drawing else "")
+        words = self.readout(at) if at and self._drawing else ""
+        self.pointed.emit(self._problem or words)

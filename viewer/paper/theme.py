@@ -47,6 +47,7 @@ _STRENGTHS: Mapping[Role, str] = {
     Role.LABEL: "strong",
     Role.SECTION_MARK: "strong",
     Role.DIMENSION: "strong",
+    Role.REFUSAL: "strong",
     Role.FIXTURE_FAR: "faint",
     Role.STRIP: "faint",
     Role.ALLEY: "faint",

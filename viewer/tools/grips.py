@@ -41,7 +41,14 @@ from viewer.tools.movers import (
 from viewer.tools.run_movers import run_end_mover, run_mover, support_mover
 from viewer.tools.steps import Request, Stage
 
-__all__ = ["is_room_part", "movable_ids", "mover_of", "movers_of_many", "object_of"]
+__all__ = [
+    "is_room_part",
+    "movable_ids",
+    "mover_of",
+    "movers_of_many",
+    "object_of",
+    "why_it_stays",
+]
 
 RoomPart = Alley | Bulkhead | Door | Pen | Strip
 Movable = (
@@ -82,6 +89,20 @@ def _movables(barn: Barn) -> dict[str, Movable]:
 def is_room_part(barn: Barn, owner: str) -> bool:
     """Tell whether an id is a strip, pen, alley, door or bulkhead."""
     return isinstance(object_of(barn, owner), RoomPart)
+
+
+def why_it_stays(barn: Barn, owner: str) -> str:
+    """Return why an object cannot be dragged by its body; empty if it can be."""
+    if any(lead.id == owner for lead in barn.electrical.leads):
+        return (
+            f"{owner} goes from the supply to its run; drag these, or a point of its "
+            "route"
+        )
+    if any(jumper.id == owner for jumper in barn.electrical.jumpers):
+        return f"{owner} joins two runs; drag these, or type its stations"
+    if any(cable.id == owner for hoist in barn.hoists for cable in hoist.cables):
+        return f"{owner} goes where its pulleys are; drag these"
+    return ""
 
 
 def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | None:
@@ -195,12 +216,22 @@ def _vertex_mover(stage: Stage, fixture: Fixture, index: int) -> Mover:
         edit = partial(edits.replace_object, item=item)
         return Request(name=f"Reshape {fixture.id}", edit=edit)
 
+    points = fixture_points(fixture)
     return Mover(
-        start=fixture_points(fixture)[index],
+        start=points[index],
         keep=to_grid,
         ask=ask,
         notes=object_notes(stage, fixture.id, moving=ids),
+        why=partial(_why_no_point, fixture.id, points, index),
     )
+
+
+def _why_no_point(owner: str, points: tuple[Vec3, ...], index: int, kept: Kept) -> str:
+    """Say that a point of a line would lie on the one before or behind it."""
+    others = points[max(index - 1, 0) : index + 2]
+    if kept.at not in others:
+        return ""
+    return f"two points of {owner} would be in one place; keep them apart"
 
 
 def _lead_mover(stage: Stage, lead: Lead, index: int) -> Mover:
@@ -216,6 +247,7 @@ def _lead_mover(stage: Stage, lead: Lead, index: int) -> Mover:
         keep=to_grid,
         ask=ask,
         notes=object_notes(stage, lead.id, moving=frozenset()),
+        why=partial(_why_no_point, lead.id, lead.route, index),
     )
 
 

@@ -62,12 +62,16 @@ class Mover:
         From there to the request.
     notes : callable
         Its live dimensions in a preview of the barn.
+    why : callable
+        Why it cannot go to a place, as a sentence; empty where the error of the
+        edit says so itself.
     """
 
     start: Vec3
     keep: Callable[[Vec3, Modifier], Kept]
     ask: Callable[[Kept], Request]
     notes: Callable[[Barn, Kept], Iterable[Record]]
+    why: Callable[[Kept], str] = lambda _: ""
 
 
 def to_grid(at: Vec3, modifiers: Modifier) -> Kept:

@@ -5,11 +5,12 @@ previews while it lasts and exactly one request at its end; Cancel gives none.
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum, auto
 
 from core.drawing.pick import Hit, Touch, owners_in, picked
-from core.drawing.records import CUT, SUPPLY, SWITCH, Grip, Handle
+from core.drawing.records import CUT, SUPPLY, SWITCH, Grip, Handle, Record
+from core.drawing.refusals import refusal
 from core.drawing.snap import snapped
 from core.errors import LiftlaneError
 from core.geometry.shapes import Vec2, Vec3
@@ -23,7 +24,12 @@ from viewer.tools.events import (
     Press,
     Release,
 )
-from viewer.tools.grips import is_room_part, mover_of, movers_of_many
+from viewer.tools.grips import (
+    is_room_part,
+    mover_of,
+    movers_of_many,
+    why_it_stays,
+)
 from viewer.tools.movers import Mover
 from viewer.tools.nudge import nudged
 from viewer.tools.steps import Request, Stage, Step
@@ -42,7 +48,10 @@ class _State(Enum):
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Grasp:
-    """What is held since the press: where, by what, and who moves it."""
+    """What is held since the press: where, by what, and who moves it.
+
+    `stays` says why nothing moves it; empty where nothing is held.
+    """
 
     press: Press
     stage: Stage
@@ -50,6 +59,17 @@ class _Grasp:
     mover: Mover | None
     selection: frozenset[str]
     is_cut: bool = False
+    stays: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Possible:
+    """The last place that a dragged object could go to, and what it showed there."""
+
+    request: Request
+    preview: Barn
+    notes: tuple[Record, ...]
+    at: Vec3
 
 
 class Pointer:
@@ -61,7 +81,7 @@ class Pointer:
     def __init__(self) -> None:
         self._state = _State.IDLE
         self._grasp: _Grasp | None = None
-        self._last: tuple[Request, Barn] | None = None
+        self._last: _Possible | None = None
 
     def feed(self, event: Event, stage: Stage) -> Step:
         """Return what comes of one event.
@@ -96,15 +116,18 @@ class Pointer:
     def _pressed(self, press: Press, stage: Stage) -> Step:
         hit = _first(picked(stage.drawing, press.at, tolerance=press.tolerance), stage)
         selection = _selection_after(press, hit, stage)
+        stage = replace(stage, reach=press.tolerance)
+        mover = _mover(stage, hit, selection)
         self._last = None
         self._state = _State.PRESSED
         self._grasp = _Grasp(
             press=press,
             stage=stage,
             hit=hit,
-            mover=_mover(stage, hit, selection),
+            mover=mover,
             selection=selection,
             is_cut=hit is not None and hit.owner == CUT,
+            stays=_stays(stage, hit, selection) if mover is None else "",
         )
         changed = selection != stage.shown.selection
         return Step(selection=selection if changed else None)
@@ -116,7 +139,7 @@ class Pointer:
         if self._state is _State.PRESSED:
             if math.dist(move.at, grasp.press.at) <= grasp.press.tolerance:
                 return Step()
-            is_held = grasp.mover is not None or grasp.is_cut
+            is_held = grasp.mover is not None or grasp.is_cut or grasp.stays
             self._state = _State.DRAGGING if is_held else _State.BANDING
         if self._state is _State.BANDING:
             return Step(band=(grasp.press.at, move.at))
@@ -128,17 +151,37 @@ class Pointer:
         """Return the preview of an object where the pointer would put it."""
         mover = grasp.mover
         if mover is None:
-            return Step()
+            return self._refused(grasp, move, grasp.stays)
         kept = mover.keep(_place(grasp, mover, move.at), move.modifiers)
         request = mover.ask(kept)
         try:
             preview = request.edit(grasp.stage.barn).barn
             notes = (*kept.guides, *mover.notes(preview, kept))
         except LiftlaneError as error:
-            last = self._last[1] if self._last else None
-            return Step(preview=last, is_dragging=True, problem=str(error))
-        self._last = (request, preview)
+            return self._refused(grasp, move, mover.why(kept) or str(error))
+        self._last = _Possible(
+            request=request, preview=preview, notes=notes, at=kept.at
+        )
         return Step(preview=preview, notes=notes, is_dragging=True)
+
+    def _refused(self, grasp: _Grasp, move: Move | Release, words: str) -> Step:
+        """Return the last place that was possible, with the reason beside the pointer.
+
+        What is shown there stays, so that the two can be compared.
+        """
+        last, stage = self._last, grasp.stage
+        frame, thing = stage.drawing.frame, grasp.press.at
+        if last is not None:
+            thing = frame.point(last.at)
+        elif grasp.mover is not None:
+            thing = frame.point(grasp.mover.start)
+        said = refusal(words, move.at, thing=thing, reach=stage.reach, seen=stage.seen)
+        return Step(
+            preview=last.preview if last else None,
+            notes=(*(last.notes if last else ()), *said),
+            is_dragging=True,
+            problem=words,
+        )
 
     def _released(self, release: Release) -> Step:
         grasp, state = self._grasp, self._state
@@ -162,10 +205,9 @@ class Pointer:
         step = self._dragged(grasp, release)
         if self._last is None:
             return Step(problem=step.problem)
-        request, preview = self._last
-        if preview == grasp.stage.barn:
-            return Step()
-        return Step(request=request)
+        if self._last.preview == grasp.stage.barn:
+            return Step(problem=step.problem)
+        return Step(request=self._last.request, problem=step.problem)
 
     def _cancelled(self) -> Step:
         grasp = self._grasp
@@ -231,6 +273,13 @@ def _mover(stage: Stage, hit: Hit | None, selection: frozenset[str]) -> Mover | 
     if grip is Grip.BODY and len(selection) > 1 and hit.owner in selection:
         return movers_of_many(stage, selection, hit.owner)
     return mover_of(stage, hit.owner, grip, record.part)
+
+
+def _stays(stage: Stage, hit: Hit | None, selection: frozenset[str]) -> str:
+    """Return why what has been hit cannot be dragged; empty for what is no object."""
+    if hit is None or hit.owner not in selection:
+        return ""
+    return why_it_stays(stage.barn, hit.owner)
 
 
 def _place(grasp: _Grasp, mover: Mover, at: Vec2) -> Vec3:

@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from functools import partial
 
 from core.drawing.frames import PLAN
@@ -21,9 +22,10 @@ from core.drawing.snap import (
     snapped,
     truss_marks,
 )
-from core.geometry.shapes import Vec3
+from core.geometry.shapes import Vec2, Vec3
 from core.model import edits
 from core.model.barn import Barn
+from core.model.edits import Edited
 from core.model.hoists import RunEnd
 from core.model.runs import Run, Support
 from core.placement.ceiling import ceiling_height
@@ -111,10 +113,12 @@ def _seen_station(run: Run, frame: Frame) -> float:
 def run_end_mover(stage: Stage, run: Run, grip: Grip) -> Mover:
     """Return the mover of one end of a run.
 
-    The end stays on the run's line, unless it is dragged freely.
+    The end stays on the run's line, unless it is dragged freely; supports stay as
+    far from the other end as they are.
     """
-    end = RunEnd.FRONT if grip is Grip.START else RunEnd.BACK
-    at_start = run.start if grip is Grip.START else run.end
+    at_start, far = run.start, run.end
+    if grip is Grip.END:
+        at_start, far = far, at_start
     dx, dy = run_direction(run)
 
     def keep(at: Vec3, modifiers: Modifier) -> Kept:
@@ -127,11 +131,40 @@ def run_end_mover(stage: Stage, run: Run, grip: Grip) -> Mover:
 
     def ask(kept: Kept) -> Request:
         to = (kept.at[0], kept.at[1])
-        edit = partial(edits.move_run_end, run=run.id, end=end, to=to)
+        edit = partial(edits.move_run_end, run=run.id, end=RunEnd.BACK, to=to)
+        if grip is Grip.START:
+            edit = partial(_move_start, run=run, to=to)
         return Request(name=f"Move end of {run.id}", edit=edit)
 
+    def why(kept: Kept) -> str:
+        lost = run_length(run) - math.dist(kept.at[:2], far)
+        off = [s.id for s in run.supports if _from_far(run, s, grip) < lost - _ROUNDING]
+        return _why_lost(run, off) if off else ""
+
     start = (*at_start, run.working_height)
-    return Mover(start=start, keep=keep, ask=ask, notes=_run_notes(stage, run))
+    notes = _run_notes(stage, run)
+    return Mover(start=start, keep=keep, ask=ask, notes=notes, why=why)
+
+
+def _why_lost(run: Run, off: list[str]) -> str:
+    names = off[0] if len(off) == 1 else f"{off[0]} and {len(off) - 1} more"
+    what = "it" if len(off) == 1 else "them"
+    return f"{names} would hang past the end of {run.id}; drag {what} first"
+
+
+def _from_far(run: Run, support: Support, grip: Grip) -> float:
+    """Return how far a support is from the end that is dragged [in]."""
+    if grip is Grip.START:
+        return support.station
+    return run_length(run) - support.station
+
+
+def _move_start(barn: Barn, *, run: Run, to: Vec2) -> Edited:
+    """Move the front end of a run; supports stay where they hang."""
+    by = run_length(run) - math.dist(to, run.end)
+    supports = (replace(s, station=s.station - by) for s in run.supports)
+    item = replace(run, start=to, supports=tuple(supports))
+    return edits.replace_object(barn, item=item)
 
 
 def support_mover(stage: Stage, run: Run, support: Support) -> Mover:
@@ -168,8 +201,26 @@ def support_mover(stage: Stage, run: Run, support: Support) -> Mover:
         edit = partial(edits.move_support, support=support.id, station=station(kept))
         return Request(name=f"Move {support.id}", edit=edit)
 
+    def why(kept: Kept) -> str:
+        at = station(kept)
+        others = (s for s in run.supports if s.id != support.id)
+        other = next((s for s in others if _is_at(s, at)), None)
+        if other is None:
+            return ""
+        mark = next((f" at {m.name}" for m in marks if m.at == at), "")
+        return (
+            f"{other.id} hangs{mark}; drag it away first, or hold Shift to hang "
+            f"{support.id} beside it"
+        )
+
     def notes(preview: Barn, kept: Kept) -> Iterator[Record]:
-        return spacing_dimensions(run, support.id, station(kept), preview.room, frame)
+        at = station(kept)
+        clear = 4.0 * stage.reach
+        return spacing_dimensions(run, support.id, at, preview.room, frame, clear=clear)
 
     start = (*point_at(run, support.station), run.working_height)
-    return Mover(start=start, keep=keep, ask=ask, notes=notes)
+    return Mover(start=start, keep=keep, ask=ask, notes=notes, why=why)
+
+
+def _is_at(support: Support, station: float) -> bool:
+    return abs(support.station - station) < _ROUNDING

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from core.catalogue.catalogue import Catalogue
-from core.drawing.records import Drawing, Record
+from core.drawing.records import Bounds, Drawing, Record
 from core.drawing.shown import Shown
 from core.geometry.shapes import Vec2
 from core.model.barn import Barn
@@ -25,12 +25,16 @@ class Request:
 class Stage:
     """What a tool acts on: the document, what its view shows, and how.
 
-    `run` is the run of a long section, None in the other views.
+    `seen` is the part of the drawing that is on the screen, None for all [in];
+    `reach` is how far off the pointer may be when it takes hold of something, by
+    which the sizes of notes are measured [in].
     """
 
     barn: Barn
     drawing: Drawing
     shown: Shown
+    seen: Bounds | None = None
+    reach: float = 0.0
 
     @property
     def catalogue(self) -> Catalogue:
@@ -47,7 +51,7 @@ class Step:
     preview : Barn or None
         The barn as it would be if the button went up now.
     notes : tuple of Record
-        Live dimensions and guides, in the view's plane.
+        Live dimensions, guides and refusals, in the view's plane.
     request : Request or None
         The one edit of a gesture that has ended.
     selection : frozenset of str or None
@@ -59,7 +63,8 @@ class Step:
     is_dragging : bool
         Whether a drag is going on.
     problem : str
-        Why the object cannot go where the pointer is; empty if it can.
+        Why the object cannot go where the pointer is; empty if it can. At the
+        release the request is of the last place that it could go to.
     """
 
     preview: Barn | None = None
