@@ -6,6 +6,7 @@ from functools import partial
 import numpy as np
 
 from core.analysis.report import Report, RunReport
+from core.drawing.cut_marks import cut_mark
 from core.drawing.findings import finding_groups
 from core.drawing.fixture_views import fixture_groups
 from core.drawing.frames import long_frame
@@ -149,6 +150,8 @@ def _groups(
     )
     if report is not None:
         yield from finding_groups(barn, report, shown, frame, memo, window=window)
+    cut = (shown.cut, room, frame)
+    yield memo.group("cut", "", cut, partial(cut_mark, *cut))
     held = (*still, shown.selection, shown.lift)
     yield memo.group("handles", "", held, partial(_handles, run, body, shown))
 

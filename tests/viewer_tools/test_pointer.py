@@ -318,6 +318,23 @@ def test_section_cut_is_dragged_without_an_edit():
     assert all(step.request is None for step in steps)
 
 
+def test_section_cut_is_dragged_in_the_long_section():
+    stage = _stage(long_section, run="run-1")
+    # hand-worked: run-1 starts at x = 24, so the cut at x = 100 is at station 76
+    steps = _drag(stage, (76, -6), (106.02, 40))
+    assert steps[-1].cut == 130
+    assert all(step.request is None for step in steps)
+
+
+def test_section_cut_follows_the_pointer_along_a_run_the_other_way():
+    barn = plain_barn()
+    run = replace(barn.runs[0], start=barn.runs[0].end, end=barn.runs[0].start)
+    barn = replace(barn, runs=(run, barn.runs[1]))
+    stage = _stage(long_section, barn=barn, run="run-1")
+    # hand-worked: it starts at x = 384: the cut at x = 100 is at station 284
+    assert _drag(stage, (284, -6), (274, -6))[-1].cut == 110
+
+
 def test_cancel_puts_the_cut_back():
     stage, pointer = _stage(), Pointer()
     pointer.feed(Press(at=(100, 20), tolerance=2.0), stage)

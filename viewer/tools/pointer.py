@@ -294,11 +294,11 @@ def _place(grasp: _Grasp, mover: Mover, at: Vec2) -> Vec3:
 
 
 def _cut_at(grasp: _Grasp, move: Move) -> float:
-    """Return where the section is cut for a pointer in the plan [in]."""
-    length = grasp.stage.barn.room.length
-    start = grasp.stage.shown.cut or 0.0
-    x = start + move.at[0] - grasp.press.at[0]
-    return snapped(min(max(x, 0.0), length), (), reach=0.0).value
+    """Return where the section is cut for a pointer in a view along the room [in]."""
+    stage = grasp.stage
+    right = stage.drawing.frame.right[0]
+    x = (stage.shown.cut or 0.0) + (move.at[0] - grasp.press.at[0]) * right
+    return snapped(min(max(x, 0.0), stage.barn.room.length), (), reach=0.0).value
 
 
 def _banded(grasp: _Grasp, release: Release) -> frozenset[str]:

@@ -450,7 +450,7 @@ def test_run_label_tells_its_height():
 
 
 def test_supports_can_be_taken_hold_of_in_the_long_section():
-    shown = _shown(run="run-1", selection=frozenset({"support-1-2"}))
+    shown = _shown(run="run-1", cut=None, selection=frozenset({"support-1-2"}))
     (handle,) = _of(long_section(plain_barn(), None, shown), Role.HANDLE)
     assert isinstance(handle, Handle)
     assert handle.at == pytest.approx((168, 50))
