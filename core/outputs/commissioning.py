@@ -4,17 +4,18 @@ Readings are kept in the barn file under ids that this module makes, such as
 `bond/probe-1`; a reading that is not there is left blank on the sheet.
 """
 
-import math
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
-from core.analysis.analyse import Analysis
+from core.analysis.electrical import bond_register
+from core.catalogue.catalogue import Catalogue
 from core.errors import QuantityError
+from core.model.barn import Barn
 from core.model.job import CommissioningRecord
-from core.outputs.tables import Cell, Column, Kind, Table, length_style
 from core.placement.hanging import support_points
-from core.quantities import format_length, format_voltage, parse_voltage
+from core.quantities import format_voltage, parse_voltage
 
 __all__ = [
     "BOND_OHMS",
@@ -25,11 +26,14 @@ __all__ = [
     "HeightCheck",
     "Judged",
     "ReadingCheck",
-    "commissioning_tables",
+    "blanks",
+    "bond_keys",
     "expected_readings",
     "height_checks",
     "out_of_tolerance",
+    "parse_ohms",
     "reading_checks",
+    "worst",
 ]
 
 HEIGHT_TOLERANCE = 0.25  # [in] common practice, no published source
@@ -38,7 +42,14 @@ ROD_OHMS = 25.0  # [ohm] NEC (NFPA 70) 250.53(A)(2) exception, from memory
 VOLTAGE_SHARE = 0.1  # [-] of the job's voltage; common practice, no published source
 
 _NONE = CommissioningRecord()
-_PRACTICE = "common practice, no published source"
+_OHM = "\N{GREEK CAPITAL LETTER OMEGA}"
+_OHMS: Mapping[str, float] = {
+    **dict.fromkeys(("", "ohm", "ohms", _OHM), 1.0),
+    **dict.fromkeys(("milliohm", "milliohms", f"m{_OHM}"), 1e-3),
+    **dict.fromkeys(("k", "kohm", "kilohm", "kilohms", f"k{_OHM}"), 1e3),
+    **dict.fromkeys(("Mohm", "MOhm", "megohm", "megohms", f"M{_OHM}"), 1e6),
+}
+_NUMBER = re.compile(r"\s*(\d[\d,]*\.?\d*|\.\d+)\s*(\S*)\s*")
 
 
 class Judged(StrEnum):
@@ -56,6 +67,7 @@ class Expected(StrEnum):
     YES = "yes"
     OHMS = "ohm"
     VOLTS = "V"
+    STATIC = "static"
     NOTE = "note"
 
 
@@ -112,9 +124,8 @@ class HeightCheck:
         return Judged.IN if level else Judged.OUT
 
 
-def height_checks(analysis: Analysis) -> tuple[HeightCheck, ...]:
+def height_checks(barn: Barn, catalogue: Catalogue) -> tuple[HeightCheck, ...]:
     """Return the height of every support at working height, run by run."""
-    barn = analysis.report.barn
     measured = {
         (item.run, item.support): item.measured
         for item in (barn.record or _NONE).heights
@@ -127,17 +138,17 @@ def height_checks(analysis: Analysis) -> tuple[HeightCheck, ...]:
             measured=measured.get((run.id, place.support)),
         )
         for run in barn.runs
-        for place in support_points(run, barn.room, analysis.catalogue, lift=0.0)
+        for place in support_points(run, barn.room, catalogue, lift=0.0)
     )
 
 
-def expected_readings(analysis: Analysis) -> tuple[ReadingCheck, ...]:
+def expected_readings(barn: Barn) -> tuple[ReadingCheck, ...]:
     """Return every reading that the job asks for, left blank."""
-    return (*_lift_readings(analysis), *_ground_readings(analysis), *_meter(analysis))
+    return (*_lift_readings(barn), *_ground_readings(barn), *_meter(barn))
 
 
-def _lift_readings(analysis: Analysis) -> Iterator[ReadingCheck]:
-    for hoist in analysis.report.barn.hoists:
+def _lift_readings(barn: Barn) -> Iterator[ReadingCheck]:
+    for hoist in barn.hoists:
         for way in ("lifting", "lowering"):
             for what in ("smooth", "stopped in time"):
                 yield ReadingCheck(
@@ -148,19 +159,35 @@ def _lift_readings(analysis: Analysis) -> Iterator[ReadingCheck]:
                 )
 
 
-def _ground_readings(analysis: Analysis) -> Iterator[ReadingCheck]:
-    evidence = analysis.report.electrical
-    if evidence is None:
-        return
-    for rod in evidence.rods:
+def bond_keys(subject: str) -> tuple[str, str, str]:
+    """Return the ids of a part's readings: its bond, static before and after it."""
+    return (f"bond/{subject}", f"static/{subject}/before", f"static/{subject}/after")
+
+
+def worst(judged: Iterable[Judged]) -> Judged:
+    """Return what is said of several things together: the worst that is known.
+
+    Examples
+    --------
+    >>> worst([Judged.BLANK, Judged.IN]).value, worst([Judged.IN, Judged.OUT]).value
+    ('in tolerance', 'OUT OF TOLERANCE')
+    """
+    said = set(judged)
+    order = (Judged.OUT, Judged.IN, Judged.NOTED)
+    return next((each for each in order if each in said), Judged.BLANK)
+
+
+def _ground_readings(barn: Barn) -> Iterator[ReadingCheck]:
+    for rod in barn.electrical.rods:
         yield _ohms(f"rod/{rod.id}", f"ground rod {rod.id}", ROD_OHMS)
-    for bond in evidence.bonds:
-        yield _ohms(f"bond/{bond.subject}", f"bond of {bond.subject}", BOND_OHMS)
-        for when in ("before", "after"):
+    for bond in bond_register(barn.fixtures, barn.hoists, barn.electrical):
+        held, *static = bond_keys(bond.subject)
+        yield _ohms(held, f"bond of {bond.subject}", BOND_OHMS)
+        for key, when in zip(static, ("before", "after"), strict=True):
             yield ReadingCheck(
-                id=f"static/{bond.subject}/{when}",
+                id=key,
                 what=f"static on {bond.subject}, {when} bonding",
-                expected=Expected.NOTE,
+                expected=Expected.STATIC,
                 limit=None,
             )
 
@@ -169,30 +196,35 @@ def _ohms(key: str, what: str, limit: float) -> ReadingCheck:
     return ReadingCheck(id=key, what=what, expected=Expected.OHMS, limit=limit)
 
 
-def _meter(analysis: Analysis) -> Iterator[ReadingCheck]:
-    electrical = analysis.report.barn.electrical
+def _meter(barn: Barn) -> Iterator[ReadingCheck]:
+    volts = barn.electrical.voltage
+    runs = [run.id for run in barn.runs]
+    for run in runs:
+        yield _noted(
+            f"meter/{run}/insulation", f"insulation of {run}, supply off, in megohm"
+        )
     yield ReadingCheck(
-        id="meter/supply-voltage",
-        what="voltage at the supply",
-        expected=Expected.VOLTS,
-        limit=electrical.voltage,
-    )
-    yield ReadingCheck(
-        id="meter/supply-current",
-        what="current of the supply",
-        expected=Expected.NOTE,
+        id="switch/cuts-off",
+        what="isolating switch, lock and door interlock cut the supply off",
+        expected=Expected.YES,
         limit=None,
     )
-    for run in analysis.report.barn.runs:
-        yield ReadingCheck(
-            id=f"meter/{run.id}/voltage",
-            what=f"voltage at the far end of {run.id}",
-            expected=Expected.VOLTS,
-            limit=electrical.voltage,
-        )
+    yield _volts("meter/supply-voltage", "voltage at the supply", volts)
+    yield _noted("meter/supply-current", "current of the supply, runs lowered, in mA")
+    for run in runs:
+        yield _volts(f"meter/{run}/voltage", f"voltage at the far end of {run}", volts)
+    yield _noted("meter/bleed-down", "time to bleed down, supply off, in s")
 
 
-def reading_checks(analysis: Analysis) -> tuple[ReadingCheck, ...]:
+def _volts(key: str, what: str, limit: float) -> ReadingCheck:
+    return ReadingCheck(id=key, what=what, expected=Expected.VOLTS, limit=limit)
+
+
+def _noted(key: str, what: str) -> ReadingCheck:
+    return ReadingCheck(id=key, what=what, expected=Expected.NOTE, limit=None)
+
+
+def reading_checks(barn: Barn) -> tuple[ReadingCheck, ...]:
     """Return every expected reading with what was noted and what is said of it.
 
     Readings under ids that nothing expects come last, as they were noted.
@@ -203,10 +235,10 @@ def reading_checks(analysis: Analysis) -> tuple[ReadingCheck, ...]:
     a yes-or-no check must read yes; static after bonding must not exceed that before.
     A text that is no number where one is wanted is out of tolerance.
     """
-    record = analysis.report.barn.record or _NONE
+    record = barn.record or _NONE
     noted = {reading.id: reading.value.strip() for reading in record.readings}
     notes = {reading.id: reading.note.strip() for reading in record.readings}
-    checked = [_checked(item, noted) for item in expected_readings(analysis)]
+    checked = [_checked(item, noted) for item in expected_readings(barn)]
     known = {item.id for item in checked}
     others = [_other(key, value) for key, value in noted.items() if key not in known]
     return tuple(
@@ -237,165 +269,100 @@ def _judged(item: ReadingCheck, value: str, noted: Mapping[str, str]) -> Judged:
         case Expected.YES:
             return Judged.IN if value.lower() in ("yes", "y") else Judged.OUT
         case Expected.OHMS:
-            return _within(_leading_number(value), item.limit)
+            return _within(value, item.limit)
         case Expected.VOLTS:
             return _near_voltage(value, item.limit)
-        case Expected.NOTE:
+        case Expected.STATIC:
             return _static(item.id, value, noted)
+        case Expected.NOTE:
+            return Judged.NOTED
 
 
-def _within(number: float | None, limit: float | None) -> Judged:
-    kept = number is not None and limit is not None and 0.0 <= number <= limit
+def _within(value: str, limit: float | None) -> Judged:
+    try:
+        ohms = parse_ohms(value)
+    except QuantityError:
+        return Judged.OUT
+    kept = limit is not None and ohms <= limit
     return Judged.IN if kept else Judged.OUT
 
 
 def _near_voltage(value: str, limit: float | None) -> Judged:
-    try:
-        volts = abs(parse_voltage(value))
-    except QuantityError:
+    volts, wanted = _size(value), abs(limit or 0.0)
+    if volts is None:
         return Judged.OUT
-    wanted = abs(limit or 0.0)
     near = abs(volts - wanted) <= VOLTAGE_SHARE * wanted
     return Judged.IN if near else Judged.OUT
 
 
 def _static(key: str, value: str, noted: Mapping[str, str]) -> Judged:
-    if not key.startswith("static/") or not key.endswith("/after"):
+    """Hold a reading after bonding against that before, whatever their units."""
+    if not key.endswith("/after"):
         return Judged.NOTED
-    after = _leading_number(value)
-    before = _leading_number(noted.get(key.removesuffix("after") + "before", ""))
+    after = _size(value)
+    before = _size(noted.get(key.removesuffix("after") + "before", ""))
     if after is None or before is None:
         return Judged.NOTED
-    return Judged.IN if abs(after) <= abs(before) else Judged.OUT
+    return Judged.IN if after <= before else Judged.OUT
 
 
-def _leading_number(value: str) -> float | None:
-    """Return the number that a reading begins with, None when there is none."""
+def _size(value: str) -> float | None:
+    """Return how large a potential is [V], None where a text is none."""
     try:
-        number = float(value.split()[0].replace(",", "")) if value.split() else math.nan
-    except ValueError:
+        return abs(parse_voltage(value))
+    except QuantityError:
         return None
-    return number if math.isfinite(number) else None
 
 
-def out_of_tolerance(analysis: Analysis) -> tuple[str, ...]:
+def parse_ohms(text: str) -> float:
+    """Read a resistance; a number without a unit is in ohms.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+
+    Returns
+    -------
+    float
+        Resistance [ohm], 0 or more.
+
+    Raises
+    ------
+    QuantityError
+        If the text is no resistance; "mohm" is none, for it may be meant either way.
+
+    Examples
+    --------
+    >>> parse_ohms("0.4"), parse_ohms("1.5 kohm"), parse_ohms("2 megohm")
+    (0.4, 1500.0, 2000000.0)
+    """
+    found = _NUMBER.fullmatch(text.replace("\N{OHM SIGN}", _OHM))
+    unit = found[2] if found else ""
+    scale = _OHMS.get(unit, None if unit.startswith("M") else _OHMS.get(unit.lower()))
+    if found is None or scale is None:
+        msg = f'"{text.strip()}" is not a resistance; write it like 0.4 or 1.5 kohm'
+        raise QuantityError(msg)
+    return float(found[1].replace(",", "")) * scale
+
+
+def out_of_tolerance(barn: Barn, catalogue: Catalogue) -> tuple[str, ...]:
     """Return in words everything that was measured and is out of tolerance."""
     heights = [
         f"{item.run}, {item.support}: height"
-        for item in height_checks(analysis)
+        for item in height_checks(barn, catalogue)
         if item.judged is Judged.OUT
     ]
     readings = [
         f"{item.what}: {item.value}"
-        for item in reading_checks(analysis)
+        for item in reading_checks(barn)
         if item.judged is Judged.OUT
     ]
     return (*heights, *readings)
 
 
-def commissioning_tables(analysis: Analysis) -> tuple[Table, ...]:
-    """Return the record: heights, checks and readings, bonds, the names."""
-    checks = reading_checks(analysis)
-    ground = ("bond/", "static/")
-    plain = [item for item in checks if not item.id.startswith(ground)]
-    return (
-        _heights(analysis),
-        _plain_checks(plain),
-        _bonds({item.id: item for item in checks}, analysis),
-        _names(analysis.report.barn.record or _NONE, analysis),
-    )
-
-
-def _said(judged: Judged) -> Cell:
-    return None if judged is Judged.BLANK else str(judged)
-
-
-def _heights(analysis: Analysis) -> Table:
-    return Table.of(
-        "record-heights",
-        "Commissioning: heights at working height",
-        (
-            Column(heading="Run", share=1.3),
-            Column(heading="Support", share=1.3),
-            Column(heading="Set: floor to middle of pipe", kind=Kind.LENGTH, share=2),
-            Column(heading="Measured", kind=Kind.LENGTH, share=2),
-            Column(heading="Difference", kind=Kind.GAP, share=1.4),
-            Column(heading="Level or not", share=2),
-        ),
-        (
-            (h.run, h.support, h.set_to, h.measured, h.difference, _said(h.judged))
-            for h in height_checks(analysis)
-        ),
-        (f"Level: within {_tolerance(analysis)} of what is set; {_PRACTICE}.",),
-    )
-
-
-def _tolerance(analysis: Analysis) -> str:
-    style = length_style(analysis.report.barn.job.display)
-    return format_length(HEIGHT_TOLERANCE, style=style)
-
-
-def _plain_checks(checks: list[ReadingCheck]) -> Table:
-    return Table.of(
-        "record-readings",
-        "Commissioning: lift, rods and meter readings",
-        (
-            Column(heading="Check", share=3),
-            Column(heading="Wanted", share=2),
-            Column(heading="Found", share=1.6),
-            Column(heading="Result", share=1.8),
-        ),
-        ((c.what, c.wanted, c.found, _said(c.judged)) for c in checks),
-    )
-
-
-def _bonds(checks: Mapping[str, ReadingCheck], analysis: Analysis) -> Table:
-    evidence = analysis.report.electrical
-    return Table.of(
-        "record-bonds",
-        "Commissioning: bonds and static readings",
-        (
-            Column(heading="Part", share=2),
-            Column(heading="Bonded to", share=1.6),
-            Column(heading="Ohm to ground", share=1.4),
-            Column(heading="Static before", share=1.4),
-            Column(heading="Static after", share=1.4),
-            Column(heading="Result", share=1.8),
-        ),
-        (
-            _bond_row(b.subject, b.to, checks)
-            for b in (evidence.bonds if evidence else ())
-        ),
-        (
-            f"Bond: at most {BOND_OHMS:g} ohm; {_PRACTICE}.",
-            "Static after bonding must not exceed that before.",
-        ),
-    )
-
-
-def _bond_row(
-    subject: str, to: str | None, checks: Mapping[str, ReadingCheck]
-) -> tuple[Cell, ...]:
-    keys = (f"bond/{subject}", f"static/{subject}/before", f"static/{subject}/after")
-    found = [checks[key] for key in keys]
-    said = {item.judged for item in found}
-    result = next((j for j in (Judged.OUT, Judged.IN) if j in said), None)
-    values = (item.found for item in found)
-    return (subject, to or "UNKNOWN", *values, result and str(result))
-
-
-def _names(record: CommissioningRecord, analysis: Analysis) -> Table:
-    out = out_of_tolerance(analysis)
-    note = "; ".join(out) if out else "nothing that was measured"
-    return Table.of(
-        "record-names",
-        "Commissioning: names",
-        (Column(heading="What", share=1.5), Column(heading="", share=4)),
-        (
-            ("Measured by", record.by or None),
-            ("Date", record.date or None),
-            ("Signed", None),
-            ("Owner or witness", None),
-        ),
-        (f"Out of tolerance: {note}.",),
-    )
+def blanks(barn: Barn, catalogue: Catalogue) -> tuple[int, int]:
+    """Return how many of the heights and readings are blank, and how many there are."""
+    judged = [item.judged for item in height_checks(barn, catalogue)]
+    judged += [item.judged for item in reading_checks(barn)]
+    return judged.count(Judged.BLANK), len(judged)

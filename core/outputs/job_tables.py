@@ -5,7 +5,6 @@ from dataclasses import dataclass
 
 from core.analysis.analyse import Analysis
 from core.geometry.shapes import Mesh
-from core.outputs.commissioning import commissioning_tables
 from core.outputs.drilling import drilling_table, heights_table
 from core.outputs.findings_rows import (
     findings_table,
@@ -19,6 +18,7 @@ from core.outputs.grounding import (
     supply_table,
 )
 from core.outputs.holes import Hole, drill_holes
+from core.outputs.record_tables import commissioning_tables
 from core.outputs.rigging import (
     clamps_table,
     cuts_table,
