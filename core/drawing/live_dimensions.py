@@ -41,6 +41,7 @@ __all__ = [
 _FAR = 240.0  # fixtures further off are no neighbours [in]
 _FIXTURES = (Role.FIXTURE_SEEN, Role.MOVING)
 _BESIDE = 10.0  # spacing lines from the run that they belong to [in]
+_POINT = 1e-6  # a run that looks shorter is seen from its end [in]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -182,7 +183,13 @@ def spacing_dimensions(
         The plan or the run's long section.
     clear : float
         How far from the run the lines are at least [in].
+
+    Notes
+    -----
+    None where the run is seen from its end: its stations are one point there.
     """
+    if math.dist(*_seen(run, frame)) < _POINT:
+        return
     others = [s.station for s in run.supports if s.id != support]
     before = max((s for s in others if s < station), default=0.0)
     after = min((s for s in others if s > station), default=run_length(run))
@@ -204,9 +211,14 @@ def spacing_dimensions(
         )
 
 
+def _seen(run: Run, frame: Frame) -> tuple[Vec2, Vec2]:
+    """Return where the ends of a run are seen [in]."""
+    return frame.point((*run.start, 0.0)), frame.point((*run.end, 0.0))
+
+
 def _off(run: Run, at: Vec2, frame: Frame, by: float) -> Vec2:
     """Return a point moved at a right angle to a run as it is seen [in]."""
-    (au, av), (bu, bv) = (frame.point((*end, 0.0)) for end in (run.start, run.end))
+    (au, av), (bu, bv) = _seen(run, frame)
     length = math.hypot(bu - au, bv - av)
     return (at[0] - by * (bv - av) / length, at[1] + by * (bu - au) / length)
 

@@ -136,6 +136,13 @@ def test_first_support_is_measured_from_the_run_s_end():
     assert not [r for r in records if isinstance(r, Text)]
 
 
+def test_a_run_seen_from_its_end_has_no_spacing_to_show():
+    run, room = plain_barn().runs[0], plain_barn().room
+    across = section_frame(120.0)
+    found = spacing_dimensions(run, "support-1-2", 120.0, room, across)
+    assert list(found) == []
+
+
 def test_height_above_the_floor_and_below_the_ceiling():
     room = plain_barn().room
     found = height_dimensions((50.0, 60.0, 70.0), room, section_frame(50.0), "a")
