@@ -4,6 +4,7 @@ Curved edges come as chords whose corners lie on the true curve.
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache, singledispatch
 
@@ -415,13 +416,33 @@ def clipped_face(face: FloatArray, window: FloatArray) -> FloatArray:
     >>> sorted(map(tuple, clipped_face(square, square + 1.0).tolist()))
     [(1.0, 1.0), (1.0, 2.0), (2.0, 1.0), (2.0, 2.0)]
     """
+    if not len(face) or _are_apart(face, window):
+        return np.zeros((0, 2))
     kept: list[Vec2] = [(u, v) for u, v in face.tolist()]
-    corners = _anticlockwise(window)
-    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+    for a, b in _edges_across(_anticlockwise(window), face):
         kept = _left_of(kept, a, b)
         if not kept:
             break
     return np.array(kept, dtype=float).reshape(-1, 2)
+
+
+def _edges_across(window: list[Vec2], face: FloatArray) -> Iterator[tuple[Vec2, Vec2]]:
+    """Yield the edges of an anticlockwise window that some of a face lies beyond."""
+    a = np.array(window)
+    along = np.roll(a, -1, axis=0) - a
+    u, v = (face[:, axis] - a[:, axis, None] for axis in (0, 1))
+    beyond = (along[:, :1] * v - along[:, 1:] * u < 0.0).any(axis=1)
+    for k in np.flatnonzero(beyond).tolist():
+        yield window[k], window[(k + 1) % len(window)]
+
+
+def _are_apart(a: FloatArray, b: FloatArray) -> bool:
+    """Tell whether the upright rectangles round two faces are apart."""
+    least, most = (
+        np.maximum(a.min(axis=0), b.min(axis=0)),
+        np.minimum(a.max(axis=0), b.max(axis=0)),
+    )
+    return bool((least > most).any())
 
 
 def _anticlockwise(face: FloatArray) -> list[Vec2]:

@@ -4,13 +4,13 @@ A finding is known by its number everywhere: its place in the report, from 1.
 """
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from functools import partial
 
 import numpy as np
 
 from core.analysis.report import Report
-from core.drawing.faces import Disc, clipped_face, corners_of, depth_range, seen_face
+from core.drawing.faces import Disc, clipped_face, corners_of
 from core.drawing.fixture_views import kept_solids
 from core.drawing.frames import PLAN
 from core.drawing.memo import Memo
@@ -26,10 +26,11 @@ from core.drawing.records import (
     Text,
 )
 from core.drawing.run_shapes import body_outline
+from core.drawing.seen_parts import seen_parts
 from core.drawing.shown import Shown
 from core.drawing.slabs import kept_building
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import FloatArray, Shape, Vec2
+from core.geometry.shapes import FloatArray, Vec2
 from core.model.barn import Barn
 from core.model.fixtures import Scan
 from core.placement.solids import Solid
@@ -68,7 +69,8 @@ def finding_groups(
         Depths at which a clash is still shown [in]; without it all are.
     """
     solids = _Solids(barn, shown, memo)
-    for (subject, other), found in _by_pair(report).items():
+    pairs = memo.common.value("pairs", "", (report,), partial(_by_pair, report))
+    for (subject, other), found in pairs.items():
         run = report.runs.get(subject)
         body = run.evidence.body if run else None
         parts = solids.of(other)
@@ -126,11 +128,12 @@ def _kept_places(
     """
     owner = f"{finding.subject}/{finding.other}/{turn}"
     inputs = (finding, body, solids, frame, window)
-    make = partial(_shown_places, finding, frame, body, solids, window)
+    make = partial(_shown_places, memo, finding, frame, body, solids, window)
     return memo.value("place", owner, inputs, make)
 
 
 def _shown_places(
+    memo: Memo,
     finding: Finding,
     frame: Frame,
     body: SweptRun | None,
@@ -138,10 +141,8 @@ def _shown_places(
     window: tuple[float, float] | None,
 ) -> Outlines | None:
     """Return where a finding is marked, None where the view does not show it."""
-    shapes = [solid.shape for solid in solids]
-    if window is not None:
-        shapes = [s for s in shapes if _within(depth_range(s, frame), window)]
-    common = _common_places(finding, frame, body, shapes)
+    faces = _faces_within(finding.other or "", solids, frame, memo, window)
+    common = _common_places(finding, frame, body, faces)
     if common:
         return common
     if window is not None:
@@ -149,6 +150,22 @@ def _shown_places(
         if not _within((float(depths.min()), float(depths.max())), window):
             return None
     return (_patch(finding, frame),)
+
+
+def _faces_within(
+    owner: str,
+    solids: tuple[Solid, ...],
+    frame: Frame,
+    memo: Memo,
+    window: tuple[float, float] | None,
+) -> Iterator[FloatArray]:
+    """Yield the outlines of those solids that are not too deep behind the plane."""
+    if not solids:
+        return
+    seen = seen_parts(owner, solids, frame, memo)
+    for index, depths in enumerate(seen.depths(frame)):
+        if window is None or _within(depths, window):
+            yield corners_of(seen.face(index))
 
 
 def _marks(
@@ -240,13 +257,12 @@ def _patch(finding: Finding, frame: Frame) -> FloatArray:
 
 
 def _common_places(
-    finding: Finding, frame: Frame, body: SweptRun | None, others: Sequence[Shape]
+    finding: Finding, frame: Frame, body: SweptRun | None, faces: Iterable[FloatArray]
 ) -> Outlines:
     """Return where the solids of the other thing are inside the envelope."""
     envelope = _envelope(finding, frame, body)
     if envelope is None:
         return ()
-    faces = (corners_of(seen_face(shape, frame)) for shape in others)
     clipped = (clipped_face(face, envelope) for face in faces)
     return tuple(face for face in clipped if len(face) > 2)
 

@@ -9,9 +9,10 @@ from functools import partial
 
 import numpy as np
 
-from core.drawing.faces import cut_face, depth_range, face_record, seen_face
+from core.drawing.faces import cut_face, face_record, seen_face
 from core.drawing.memo import Memo
 from core.drawing.records import Frame, Group, Record, Role
+from core.drawing.seen_parts import SeenParts, seen_parts
 from core.drawing.shown import Shown
 from core.geometry.shapes import (
     Box,
@@ -90,10 +91,9 @@ def _groups(
     ]
     for index in _within(np.array(balls).reshape(-1, 4), frame, window).tolist():
         parts = solids[index]
-        make = partial(_fixture_section, parts, frame, window=window)
-        yield memo.group(
-            "fixture", barn.fixtures[index].id, (parts, frame, window), make
-        )
+        owner = barn.fixtures[index].id
+        make = partial(_fixture_section, owner, parts, frame, memo, window)
+        yield memo.group("fixture", owner, (parts, frame, window), make)
 
 
 _NOWHERE: Ball = (np.inf, np.inf, np.inf, 0.0)
@@ -162,26 +162,33 @@ def _fixture_outlines(parts: Solids, frame: Frame) -> Iterator[Record]:
 
 
 def _fixture_section(
-    parts: Solids, frame: Frame, *, window: tuple[float, float]
+    owner: str, parts: Solids, frame: Frame, memo: Memo, window: tuple[float, float]
 ) -> Iterator[Record]:
     """Yield a fixture's parts in a plane, cut or seen within a window of depths.
 
     Parameters
     ----------
+    owner : str
+        Id of the fixture.
     parts : tuple of Solid
-        What the fixture is made of.
+        What it is made of.
     frame : Frame
         The plane.
+    memo : Memo
+        What the view drew last.
     window : pair of float
         How far before (< 0) and behind the plane parts are still drawn [in].
     """
-    for solid in parts:
-        near, far = depth_range(solid.shape, frame)
+    seen = seen_parts(owner, parts, frame, memo)
+    for index, (near, far) in enumerate(seen.depths(frame)):
         if near <= window[1] and far >= window[0]:
-            yield _drawn(solid, frame, near=near, far=far)
+            yield _drawn(seen, index, frame, near=near, far=far)
 
 
-def _drawn(solid: Solid, frame: Frame, *, near: float, far: float) -> Record:
+def _drawn(
+    seen: SeenParts, index: int, frame: Frame, *, near: float, far: float
+) -> Record:
+    solid = seen.parts[index]
     cut = cut_face(solid.shape, frame) if near <= 0.0 <= far else None
     if cut is not None:
         role = Role.MOVING if solid.moving is Moving.SWEPT else Role.FIXTURE_CUT
@@ -190,5 +197,4 @@ def _drawn(solid: Solid, frame: Frame, *, near: float, far: float) -> Record:
     role = Role.FIXTURE_SEEN if away <= NEAR_DEPTH else Role.FIXTURE_FAR
     if solid.moving is Moving.SWEPT:
         role = Role.MOVING
-    face = seen_face(solid.shape, frame)
-    return face_record(face, role=role, owner=solid.owner, part=solid.part)
+    return face_record(seen.face(index), role=role, owner=solid.owner, part=solid.part)

@@ -3,7 +3,7 @@
 import math
 from collections.abc import Callable, Iterator
 from functools import partial
-from itertools import accumulate, pairwise
+from itertools import accumulate, chain, pairwise
 
 import numpy as np
 
@@ -34,7 +34,6 @@ from core.placement.hanging import (
     hoist_strands,
     hoist_travel,
     pull_cable_path,
-    pull_point,
     run_strands,
     support_points,
     winch_line,
@@ -109,19 +108,28 @@ def _hung_together(barn: Barn, catalogue: Catalogue, lift: float) -> dict[str, S
     }
 
 
-def _leads(barn: Barn, catalogue: Catalogue, lift: float, only: str | None) -> Strands:
-    """Return leads and jumpers; those of one run where only one is asked for."""
-    runs, room = {run.id: run for run in barn.runs}, barn.room
-    found: list[Strand] = []
+def _leads(barn: Barn, shown: Shown, only: str | None, memo: Memo) -> Iterator[Strands]:
+    """Yield leads and jumpers; those of one run where only one is asked for."""
+    runs = {run.id: run for run in barn.runs}
+    place = (barn.room, shown.catalogue)
     for lead in barn.electrical.leads:
         if lead.run in runs and only in (None, lead.run):
-            found += lead_strands(lead, runs[lead.run], room, catalogue, lift=lift)
+            inputs = (lead, runs[lead.run], *place)
+            make = partial(lead_strands, *inputs, lift=shown.lift)
+            yield memo.value("lead", lead.id, (*inputs, shown.lift), make)
     for jumper in barn.electrical.jumpers:
         joined = {jumper.from_run, jumper.to_run}
         if joined <= runs.keys() and (only is None or only in joined):
             ends = (runs[jumper.from_run], runs[jumper.to_run])
-            found.append(jumper_strand(jumper, *ends, room, catalogue, lift=lift))
-    return tuple(found)
+            hung = (jumper, *ends, *place)
+            line = partial(jumper_strand, *hung, lift=shown.lift)
+            yield memo.value(
+                "jumper", jumper.id, (*hung, shown.lift), partial(_alone, line)
+            )
+
+
+def _alone(make: Callable[[], Strand]) -> Strands:
+    return (make(),)
 
 
 def hanging_groups(
@@ -149,22 +157,18 @@ def hanging_groups(
         Depths between which things are drawn [in]; lines that pass the plane
         are drawn where they pass it. Without it everything is drawn.
     """
-    lift, catalogue, room = shown.lift, shown.catalogue, barn.room
     runs = [run for run in barn.runs if only in (None, run.id)]
     for run, strands in _hung(barn, runs, shown, memo.common):
         make = partial(_records, strands, frame, window)
         yield memo.group("hanging", run.id, (strands, frame, window), make)
     for hoist in barn.hoists if only is None else ():
-        point = pull_point(hoist, barn, catalogue, lift=lift)
-        line = partial(_winch_strand, barn, hoist, catalogue, lift)
-        make = partial(_records_of, line, frame, window)
-        yield memo.group(
-            "winch-line", hoist.id, (hoist, point, catalogue, frame, window), make
-        )
-    lines = partial(_leads, barn, catalogue, lift, only)
-    make = partial(_records_of, lines, frame, window)
-    ends = (barn.electrical, barn.runs, room, lift, catalogue)
-    yield memo.group("leads", "", (*ends, frame, window), make)
+        strands = _winch_strands(barn, hoist, shown, memo.common)
+        make = partial(_records, strands, frame, window)
+        inputs = (strands, frame, window)
+        yield memo.group("winch-line", hoist.id, inputs, make)
+    leads = tuple(_leads(barn, shown, only, memo.common))
+    make = partial(_records, tuple(chain(*leads)), frame, window)
+    yield memo.group("leads", "", (leads, frame, window), make)
 
 
 def _hung(
@@ -174,7 +178,7 @@ def _hung(
     lift, catalogue = shown.lift, shown.catalogue
     moves: dict[str, tuple[Hoist, float]] = {}
     for hoist in barn.hoists:
-        move = (hoist, hoist_travel(hoist, barn, catalogue))
+        move = (hoist, _travel_of(barn, hoist, catalogue, memo))
         moves |= {cable.run: move for cable in hoist.cables}
     inputs = {
         run.id: (run, *moves.get(run.id, ()), barn.room, catalogue, lift)
@@ -191,10 +195,22 @@ def _hung(
         yield run, memo.value("strands", run.id, inputs[run.id], make)
 
 
-def _winch_strand(
-    barn: Barn, hoist: Hoist, catalogue: Catalogue, lift: float
-) -> Strands:
-    """Return the line from the winch to the pull point."""
+def _winch_strands(barn: Barn, hoist: Hoist, shown: Shown, memo: Memo) -> Strands:
+    """Return the line from the winch to the pull point, kept while neither moves."""
+    lift, catalogue = shown.lift, shown.catalogue
+    moved = lift * _travel_of(barn, hoist, catalogue, memo)
+    make = partial(_winch_line, barn, hoist, catalogue, lift)
+    return memo.value("winch-line", hoist.id, (hoist, moved, catalogue), make)
+
+
+def _travel_of(barn: Barn, hoist: Hoist, catalogue: Catalogue, memo: Memo) -> float:
+    """Return how far the pull point of a hoist moves, found once a frame [in]."""
+    inputs = (hoist, barn.runs, barn.room, catalogue)
+    make = partial(hoist_travel, hoist, barn, catalogue)
+    return memo.value("travel", hoist.id, inputs, make)
+
+
+def _winch_line(barn: Barn, hoist: Hoist, catalogue: Catalogue, lift: float) -> Strands:
     strand = Strand(
         owner=hoist.id,
         part="winch line",
@@ -203,14 +219,6 @@ def _winch_strand(
         radius=catalogue.find(Rope, hoist.winch.rope).diameter / 2,
     )
     return (strand,)
-
-
-def _records_of(
-    strands: Callable[[], Strands],
-    frame: Frame,
-    window: tuple[float, float] | None,
-) -> Iterator[Record]:
-    return _records(strands(), frame, window)
 
 
 def _records(

@@ -33,6 +33,7 @@ from core.drawing.records import (
     Text,
 )
 from core.drawing.run_shapes import axis_height, body_of, sag_at
+from core.drawing.seen_parts import seen_parts
 from core.drawing.shown import Shown
 from core.drawing.slabs import building_section, kept_building, room_span, truss_section
 from core.errors import EditError
@@ -112,18 +113,9 @@ def _groups(
 ) -> Iterator[Group]:
     room = barn.room
     place = (room, run.start, run.end)
-    yield memo.group(
-        "room",
-        "",
-        place,
-        partial(
-            building_section,
-            room,
-            kept_building(room, memo.common),
-            frame,
-            depth=_REACH,
-        ),
-    )
+    seen = seen_parts("", kept_building(room, memo.common), frame, memo)
+    make = partial(building_section, room, seen, frame, depth=_REACH)
+    yield memo.group("room", "", place, make)
     yield memo.group("trusses", "", place, partial(truss_section, room, frame))
     window = (-_REACH, _REACH)
     yield from fixture_groups(barn, shown, frame, memo, window=window)

@@ -36,6 +36,7 @@ from core.drawing.run_shapes import (
     sag_at,
     swing_reach,
 )
+from core.drawing.seen_parts import seen_parts
 from core.drawing.shown import Shown
 from core.drawing.slabs import building_section, kept_building
 from core.geometry.free_space import FreeSpaceMap
@@ -114,8 +115,8 @@ def _groups(
             (free_space, x, room),
             partial(free_space_records, free_space, x, ceiling=ceiling_top(room)),
         )
-    solids = kept_building(room, memo.common)
-    make = partial(building_section, room, solids, frame, depth=SEEN_DEPTH)
+    seen = seen_parts("", kept_building(room, memo.common), frame, memo)
+    make = partial(building_section, room, seen, frame, depth=SEEN_DEPTH)
     yield memo.group("room", "", (room, x), make)
     yield from fixture_groups(barn, shown, frame, memo, window=(0.0, SEEN_DEPTH))
     for run in barn.runs:

@@ -4,13 +4,13 @@ The plane may run in any direction; u is the way along it.
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
-from core.drawing.faces import cut_face, depth_range, face_record, seen_face
+from core.drawing.faces import Face, cut_face, face_record
 from core.drawing.memo import Memo
 from core.drawing.records import (
     ROOM,
@@ -22,6 +22,7 @@ from core.drawing.records import (
     Role,
     Text,
 )
+from core.drawing.seen_parts import SeenParts
 from core.geometry.shapes import FloatArray, Vec2
 from core.model.room import Room
 from core.placement.building import building_solids, truss_stations
@@ -67,7 +68,7 @@ def kept_building(room: Room, memo: Memo) -> tuple[Solid, ...]:
 
 
 def building_section(
-    room: Room, solids: Iterable[Solid], frame: Frame, *, depth: float
+    room: Room, seen: SeenParts, frame: Frame, *, depth: float
 ) -> Iterator[Record]:
     """Yield the building in a plane and, seen, up to `depth` [in] behind it.
 
@@ -75,8 +76,8 @@ def building_section(
     ----------
     room : Room
         The room.
-    solids : iterable of Solid
-        The solids of its building.
+    seen : SeenParts
+        The solids of its building as the plane sees them.
     frame : Frame
         The plane.
     depth : float
@@ -86,7 +87,7 @@ def building_section(
     if span is None:
         return
     yield from _shell(room, frame, span)
-    yield from _fittings(solids, frame, depth)
+    yield from _fittings(seen, frame, depth)
 
 
 def _quad(u0: float, u1: float, *levels: float) -> FloatArray:
@@ -130,27 +131,25 @@ def _is_shell(solid: Solid) -> bool:
     return solid.owner == "ceiling" or solid.part == "face"
 
 
-def _fittings(solids: Iterable[Solid], frame: Frame, depth: float) -> Iterator[Record]:
+def _fittings(seen: SeenParts, frame: Frame, depth: float) -> Iterator[Record]:
     """Yield bulkheads, chords, partitions and door leaves, each outline once."""
     drawn: set[tuple[float, ...]] = set()
-    for solid in solids:
-        near, far = depth_range(solid.shape, frame)
+    for index, (near, far) in enumerate(seen.depths(frame)):
+        solid = seen.parts[index]
         if _is_shell(solid) or near > depth or far < 0.0:
             continue
-        cut = cut_face(solid.shape, frame)
+        cut = cut_face(solid.shape, frame) if near <= 0.0 else None
         if cut is not None:
             yield face_record(
                 cut, role=Role.ROOM_CUT, owner=solid.owner, part=solid.part
             )
             continue
-        seen = _seen(solid, frame) if near > 0.0 else None
-        if seen is not None and _is_new(seen, drawn):
-            yield seen
+        if near > 0.0 and _is_new(shown := _seen(solid, seen.face(index)), drawn):
+            yield shown
 
 
-def _seen(solid: Solid, frame: Frame) -> Record:
+def _seen(solid: Solid, face: Face) -> Record:
     role = Role.MOVING if solid.moving is Moving.SWEPT else Role.ROOM_SEEN
-    face = seen_face(solid.shape, frame)
     return face_record(face, role=role, owner=solid.owner, part=solid.part)
 
 
