@@ -12,6 +12,7 @@ from core.catalogue.catalogue import Catalogue
 from core.errors import ValueRangeError
 from core.geometry.shapes import FloatArray, Vec3
 from core.mechanics.anchor import (
+    anchor_load,
     combined_value,
     edge_room,
     lag_withdrawal,
@@ -203,11 +204,10 @@ def _anchor(
     trusses: tuple[Truss, ...],
 ) -> AnchorLoads:
     x, y, z = pull.tolist()
-    size, out, side = math.hypot(x, y, z), max(-z, 0.0), math.hypot(x, y, min(-z, 0.0))
-    angle = math.atan2(out, side)
+    load = anchor_load((x, y, z))
     allowed = 0.0
     if not hold.trouble:
-        allowed = combined_value(hold.withdrawal, hold.side, angle)
+        allowed = combined_value(hold.withdrawal, hold.side, load.angle)
         allowed = min(allowed, screw.part.rating or allowed)
     truss = truss_at(trusses, screw.at[0])
     off = math.inf if truss is None else screw.at[0] - truss.x
@@ -218,13 +218,13 @@ def _anchor(
         truss="none" if truss is None else f"truss {truss.number}",
         blocking=screw.blocking,
         at=screw.at,
-        withdrawal=out,
-        side=side,
-        angle=angle,
+        withdrawal=load.withdrawal,
+        side=load.side,
+        angle=load.angle,
         thread=hold.thread,
         allowed=allowed,
-        use=size / allowed if allowed else math.inf,
-        edge_room=_edge_room(screw, x, size, off, room),
+        use=load.size / allowed if allowed else math.inf,
+        edge_room=_edge_room(screw, x, load.size, off, room),
         off_chord=0.0 if screw.blocking else abs(off),
         force=(x, y, z),
         trouble=hold.trouble,

@@ -1,6 +1,7 @@
 """What one pull cable and everything on it carries through the travel."""
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -38,7 +39,7 @@ from core.rules.hoist_evidence import (
     SegmentLoads,
 )
 
-__all__ = ["cable_loads", "span_sag"]
+__all__ = ["cable_loads", "groove", "rope_strength", "span_sag"]
 
 _SHALLOW = 1 / 20  # [-] sag over span up to which the parabola is within 1 %
 
@@ -385,24 +386,54 @@ def _strengths(
     tension = max(rows[worst].winch_side, rows[worst].load_side)
     most = max((p.cable for p in walks.lifting.pulleys), default=0.0)
     return (
-        _strength(cable.id, "pull cable", rope, most, line.pulleys[count:]),
-        _strength(support.id, "drop rope", drop, tension, (line.pulleys[worst],)),
+        rope_strength(
+            cable.id,
+            "pull cable",
+            rope,
+            most,
+            wheels=(groove(wheel, rope) for wheel in line.pulleys[count:]),
+        ),
+        rope_strength(
+            support.id,
+            "drop rope",
+            drop,
+            tension,
+            wheels=(groove(line.pulleys[worst], drop),),
+        ),
     )
 
 
-def _strength(
+def rope_strength(
     name: str,
     what: str,
     rope: parts.Rope,
     tension: float,
-    wheels: tuple[parts.Pulley, ...],
+    *,
+    wheels: Iterable[float],
 ) -> RopeStrength:
-    """Return the design factor of a rope over the smallest of its wheels."""
-    bottoms = (2 * wheel.pitch_radius - rope.diameter for wheel in wheels)
-    bend = min(
-        (bend_efficiency(max(d, rope.diameter), rope.diameter) for d in bottoms),
-        default=1.0,
-    )
+    """Return the design factor of a rope over the smallest of its wheels.
+
+    Parameters
+    ----------
+    name, what : str
+        The id of what the rope belongs to, and what it is called.
+    rope : Rope
+        The part.
+    tension : float
+        Its greatest tension [lbf].
+    wheels : iterable of float
+        Diameters of the grooves or drums that it bends over [in]; none for a
+        straight rope.
+
+    Returns
+    -------
+    RopeStrength
+        With its bend and its end fittings counted; a wheel thinner than the
+        rope counts as one of the rope's own diameter.
+    """
+    thick = rope.diameter
+    bends = (bend_efficiency(max(wheel, thick), thick) for wheel in wheels)
+    bend, termination = min(bends, default=1.0), rope.termination_efficiency
     return RopeStrength(
         id=name,
         what=what,
@@ -410,14 +441,16 @@ def _strength(
         tension=tension,
         strength=rope.breaking_strength,
         bend=bend,
-        termination=rope.termination_efficiency,
+        termination=termination,
         factor=design_factor(
-            rope.breaking_strength,
-            tension,
-            bend=bend,
-            termination=rope.termination_efficiency,
+            rope.breaking_strength, tension, bend=bend, termination=termination
         ),
     )
+
+
+def groove(wheel: parts.Pulley | parts.SnatchBlock, rope: parts.Rope) -> float:
+    """Return the diameter of a wheel at the bottom of its groove [in]."""
+    return 2 * wheel.pitch_radius - rope.diameter
 
 
 def _length(line: CableLine) -> float:

@@ -5,14 +5,13 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Any
 
-from core.analysis.cable_loads import cable_loads, span_sag
+from core.analysis.cable_loads import cable_loads, groove, rope_strength, span_sag
 from core.analysis.evidence import HungRun, Measured, source_strands
 from core.analysis.memo import Memo
 from core.analysis.winches import winch_loads
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
 from core.mechanics.anchor import TrussLoad, truss_loads
-from core.mechanics.rope_strength import bend_efficiency, design_factor
 from core.model.barn import Barn
 from core.model.hoists import Hoist, Parts, PullCable
 from core.model.room import Room
@@ -199,25 +198,9 @@ def _winch_rope(hoist: Hoist, catalogue: Catalogue, winch: WinchLoads) -> RopeSt
     rope = catalogue.find(parts.Rope, hoist.winch.rope)
     wheels = [winch.core]
     if hoist.parts is Parts.TWO:
-        block = catalogue.find(parts.SnatchBlock, hoist.block)
-        wheels.append(2 * block.pitch_radius - rope.diameter)
-    bend = min(bend_efficiency(max(d, rope.diameter), rope.diameter) for d in wheels)
+        wheels.append(groove(catalogue.find(parts.SnatchBlock, hoist.block), rope))
     tension = max(winch.pull, winch.dead_end or 0.0)
-    return RopeStrength(
-        id=hoist.id,
-        what="winch rope",
-        part=rope.id,
-        tension=tension,
-        strength=rope.breaking_strength,
-        bend=bend,
-        termination=rope.termination_efficiency,
-        factor=design_factor(
-            rope.breaking_strength,
-            tension,
-            bend=bend,
-            termination=rope.termination_efficiency,
-        ),
-    )
+    return rope_strength(hoist.id, "winch rope", rope, tension, wheels=wheels)
 
 
 def truss_sums(cables: Sequence[CableLoads]) -> tuple[TrussLoad, ...]:
