@@ -59,8 +59,8 @@ def cut_mark(cut: float | None, room: Room, frame: Frame) -> Iterator[Record]:
     yield Text(
         role=Role.LABEL,
         owner=CUT,
-        at=(u, low - _REACH / 2),
-        parts=("A  ",),
+        at=(u - 0.8 * _REACH, low - _REACH / 2),
+        parts=("A",),
         size=3.5,
         across=Align.END,
     )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from core.drawing.records import CUT, SUPPLY, SWITCH, Frame, Grip, Handle, Role
 from core.drawing.run_shapes import place
 from core.drawing.shown import Shown
-from core.geometry.shapes import Vec3
+from core.geometry.shapes import Vec2, Vec3
 from core.model.barn import Barn
 from core.model.electrical import Electrical
 from core.model.fixtures import (
@@ -40,11 +40,22 @@ from core.model.fixtures import (
     WaterLine,
 )
 from core.model.hoists import Hoist
-from core.model.room import Room
+from core.model.room import Alley, Bulkhead, Pen, Room, Strip
 from core.model.runs import Run
 from core.placement.walls import wall_frame
 
-__all__ = ["Hold", "fixture_place", "fixture_points", "handles", "holds"]
+__all__ = [
+    "Floor",
+    "Hold",
+    "fixture_place",
+    "fixture_points",
+    "floor_parts",
+    "handles",
+    "holds",
+    "outline_of",
+]
+
+Floor = Alley | Bulkhead | Pen | Strip  # what covers a part of the plan
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +116,33 @@ def fixture_points(fixture: Fixture) -> tuple[Vec3, ...]:
     return ()
 
 
+def floor_parts(room: Room) -> Iterator[Floor]:
+    """Yield everything that has an outline in plan."""
+    yield from room.bulkheads
+    yield from room.strips
+    yield from room.alleys
+    yield from room.pens
+
+
+def outline_of(part: Floor) -> tuple[Vec2, ...]:
+    """Return the corners of a pen, strip, alley or bulkhead in plan [in]."""
+    if isinstance(part, Pen):
+        return part.outline
+    right, far = part.x + part.length, part.y + part.width
+    return ((part.x, part.y), (right, part.y), (right, far), (part.x, far))
+
+
+def _floor_holds(part: Floor) -> Iterator[Hold]:
+    """Yield the corners of an outline and the middles of its sides."""
+    corners = outline_of(part)
+    for index, (a, b) in enumerate(
+        zip(corners, (*corners[1:], corners[0]), strict=True)
+    ):
+        middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+        for grip, at in ((Grip.VERTEX, a), (Grip.EDGE, middle)):
+            yield Hold(owner=part.id, grip=grip, part=str(index), at=(*at, 0.0))
+
+
 def _fixture_holds(fixture: Fixture, room: Room) -> Iterator[Hold]:
     yield Hold(owner=fixture.id, grip=Grip.BODY, at=fixture_place(fixture, room))
     if not isinstance(fixture, PlainHull):
@@ -138,9 +176,13 @@ def holds(barn: Barn, *, selection: frozenset[str]) -> Iterator[Hold]:
 
     A run is held with its supports; a support alone when only it is chosen.
     """
+    room = barn.room
+    for part in floor_parts(room):
+        if part.id in selection:
+            yield from _floor_holds(part)
     for fixture in barn.fixtures:
         if fixture.id in selection:
-            yield from _fixture_holds(fixture, barn.room)
+            yield from _fixture_holds(fixture, room)
     for run in barn.runs:
         yield from _chosen_of_run(run, selection)
     for hoist in barn.hoists:

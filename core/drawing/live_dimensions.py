@@ -1,7 +1,7 @@
 """The dimensions to the neighbours that matter while an object is dragged."""
 
 import math
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -34,6 +34,8 @@ __all__ = [
     "neighbour_dimensions",
     "neighbours_in",
     "run_dimensions",
+    "side_dimensions",
+    "signed_area",
     "spacing_dimensions",
     "wall_dimensions",
 ]
@@ -95,6 +97,38 @@ def wall_dimensions(at: Vec2, owner: str) -> Iterator[Record]:
     for foot in ((0.0, y), (x, 0.0)):
         if foot != at:
             yield _dimension((foot[0], -foot[1]), (x, -y), owner)
+
+
+def side_dimensions(
+    corners: Sequence[Vec2], sides: Iterable[int], owner: str, *, clear: float
+) -> Iterator[Record]:
+    """Yield the lengths of some sides of an outline in plan, outside of it.
+
+    Parameters
+    ----------
+    corners : sequence of Vec2
+        The corners [in].
+    sides : iterable of int
+        Which sides, each by the index of its first corner.
+    owner : str
+        Whose outline it is.
+    clear : float
+        How far from the side the line is [in].
+    """
+    off = clear if signed_area(corners) > 0.0 else -clear
+    for index in sorted({side % len(corners) for side in sides}):
+        (ax, ay), (bx, by) = corners[index], corners[(index + 1) % len(corners)]
+        length = math.dist((ax, ay), (bx, by))
+        through = (ax + off * (by - ay) / length, ay - off * (bx - ax) / length)
+        ends = ((ax, -ay), (bx, -by))
+        yield _dimension(*ends, owner, through=(through[0], -through[1]))
+
+
+def signed_area(corners: Sequence[Vec2]) -> float:
+    """Return the area within an outline, > 0 if its corners go from x to y [in2]."""
+    after = (*corners[1:], corners[0])
+    pairs = zip(corners, after, strict=True)
+    return math.fsum(a[0] * b[1] - a[1] * b[0] for a, b in pairs) / 2.0
 
 
 def neighbour_dimensions(

@@ -5,45 +5,14 @@ from dataclasses import replace
 import pytest
 
 from core.drawing.long_section import long_section
-from core.drawing.plan import plan
-from core.drawing.records import Bounds, Dimension, Polygon, Polyline, Role, Text
+from core.drawing.records import Bounds, Dimension, Polygon, Polyline, Role
 from core.drawing.section import section
-from core.drawing.shown import Shown
 from core.model.fixtures import Post
 from core.model.room import Wall
-from tests.core.drawing.reports import CATALOGUE
 from tests.specimens import full_barn, plain_barn
+from tests.viewer_tools.dragging import drag, make_stage, result, said
 from viewer.tools.events import Key, KeyPress, Modifier, Move, Press, Release
 from viewer.tools.pointer import Pointer
-from viewer.tools.steps import Stage
-
-
-def _stage(view=plan, barn=None, selection=(), **changes):
-    barn = plain_barn() if barn is None else barn
-    catalogue = CATALOGUE.with_parts(barn.parts)
-    shown = Shown(
-        catalogue=catalogue, cut=100.0, selection=frozenset(selection), **changes
-    )
-    return Stage(barn=barn, drawing=view(barn, None, shown), shown=shown)
-
-
-def _drag(stage, start, end, modifiers=Modifier.NONE, pointer=None):
-    """Press, three moves, release; return the steps."""
-    pointer = pointer or Pointer()
-    steps = [pointer.feed(Press(at=start, tolerance=2.0), stage)]
-    for share in (0.3, 0.7, 1.0):
-        at = tuple(a + share * (b - a) for a, b in zip(start, end, strict=True))
-        steps.append(pointer.feed(Move(at=at, modifiers=modifiers), stage))
-    steps.append(pointer.feed(Release(at=end, modifiers=modifiers), stage))
-    return steps
-
-
-def _result(stage, steps):
-    """The barn after the one request of a drag."""
-    requests = [step.request for step in steps if step.request is not None]
-    assert len(requests) == 1
-    assert requests[0] is steps[-1].request
-    return requests[0].edit(stage.barn).barn
 
 
 def _support(barn, support):
@@ -51,17 +20,17 @@ def _support(barn, support):
 
 
 def test_press_three_moves_and_release_give_one_edit():
-    stage = _stage()
-    steps = _drag(stage, (192, -60), (230, -50))
-    after = _result(stage, steps)
+    stage = make_stage()
+    steps = drag(stage, (192, -60), (230, -50))
+    after = result(stage, steps)
     # hand-worked: support-1-2 at x = 192; pulled to 230, nearest truss x = 240
     assert _support(after, "support-1-2").station == 240 - 24
     assert steps[-1].request.name == "Move support-1-2"
 
 
-def test_previews_and_live_dimensions_are_given_during_the_drag():
-    stage = _stage()
-    steps = _drag(stage, (192, -60), (230, -50))
+def test_previews_and_live_dimensions_are_given_during_thedrag():
+    stage = make_stage()
+    steps = drag(stage, (192, -60), (230, -50))
     for step in steps[2:4]:
         assert step.is_dragging
         assert any(isinstance(note, Dimension) for note in step.notes)
@@ -70,20 +39,20 @@ def test_previews_and_live_dimensions_are_given_during_the_drag():
 
 
 def test_guide_shows_the_truss():
-    steps = _drag(_stage(), (192, -60), (230, -50))
+    steps = drag(make_stage(), (192, -60), (230, -50))
     guides = [note for note in steps[3].notes if note.role is Role.GUIDE]
     assert [g.part for g in guides] == ["truss 6"]  # hand-worked: 240 / 48 + 1
     assert isinstance(guides[0], Polyline)
 
 
 def test_support_goes_freely_to_the_sixteenth():
-    stage = _stage()
-    steps = _drag(stage, (192, -60), (230.02, -60), Modifier.FREE)
-    assert _support(_result(stage, steps), "support-1-2").station == 206
+    stage = make_stage()
+    steps = drag(stage, (192, -60), (230.02, -60), Modifier.FREE)
+    assert _support(result(stage, steps), "support-1-2").station == 206
 
 
 def test_cancel_gives_no_edit():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
     assert pointer.feed(Move(at=(230, -60)), stage).preview is not None
     cancelled = pointer.feed(KeyPress(key=Key.CANCEL), stage)
@@ -96,7 +65,7 @@ def test_cancel_gives_no_edit():
 
 
 def test_a_drag_back_to_its_start_asks_for_nothing():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
     pointer.feed(Move(at=(300, -60)), stage)
     pointer.feed(Move(at=(193, -60)), stage)
@@ -104,7 +73,7 @@ def test_a_drag_back_to_its_start_asks_for_nothing():
 
 
 def test_a_click_chooses_and_moves_nothing():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     step = pointer.feed(Press(at=(120, -138), tolerance=2.0), stage)
     assert step.selection == {"light-1"}
     released = pointer.feed(Release(at=(121, -138)), stage)
@@ -112,49 +81,49 @@ def test_a_click_chooses_and_moves_nothing():
 
 
 def test_a_click_beside_everything_chooses_nothing():
-    stage = _stage(selection={"light-1"})
+    stage = make_stage(selection={"light-1"})
     step = Pointer().feed(Press(at=(300, -200), tolerance=2.0), stage)
     assert step.selection == frozenset()
 
 
 def test_add_joins_and_parts():
     press = Press(at=(120, -138), tolerance=2.0, modifiers=Modifier.ADD)
-    assert Pointer().feed(press, _stage(selection={"run-1"})).selection == {
+    assert Pointer().feed(press, make_stage(selection={"run-1"})).selection == {
         "run-1",
         "light-1",
     }
-    assert Pointer().feed(press, _stage(selection={"run-1", "light-1"})).selection == {
-        "run-1"
-    }
+    assert Pointer().feed(
+        press, make_stage(selection={"run-1", "light-1"})
+    ).selection == {"run-1"}
 
 
 def test_run_is_dragged_with_its_supports_and_drawn_to_the_middle():
     barn = plain_barn()
     run = replace(barn.runs[0], start=(24.0, 50.0), end=(384.0, 50.0))
-    stage = _stage(barn=replace(barn, runs=(run, barn.runs[1])))
-    steps = _drag(stage, (300, -50), (310, -57))
-    after = _result(stage, steps).runs[0]
+    stage = make_stage(barn=replace(barn, runs=(run, barn.runs[1])))
+    steps = drag(stage, (300, -50), (310, -57))
+    after = result(stage, steps).runs[0]
     # 57 is within 6 in of the strip's middle at 60; x goes 10 in along
     assert after.start == (34, 60)
     assert after.supports == run.supports
 
 
 def test_run_end_stays_in_line():
-    stage = _stage(selection={"run-1"})
-    steps = _drag(stage, (384, -60), (400, -90))
-    assert _result(stage, steps).runs[0].end == (400, 60)
+    stage = make_stage(selection={"run-1"})
+    steps = drag(stage, (384, -60), (400, -90))
+    assert result(stage, steps).runs[0].end == (400, 60)
 
 
 def test_run_end_is_dragged_freely():
-    stage = _stage(selection={"run-1"})
-    steps = _drag(stage, (384, -60), (400, -90), Modifier.FREE)
-    assert _result(stage, steps).runs[0].end == (400, 90)
+    stage = make_stage(selection={"run-1"})
+    steps = drag(stage, (384, -60), (400, -90), Modifier.FREE)
+    assert result(stage, steps).runs[0].end == (400, 90)
 
 
 def test_front_end_is_dragged_and_supports_stay_where_they_hang():
-    stage = _stage(selection={"run-1"})
-    steps = _drag(stage, (24, -60), (12, -62))
-    after, before = _result(stage, steps).runs[0], stage.barn.runs[0]
+    stage = make_stage(selection={"run-1"})
+    steps = drag(stage, (24, -60), (12, -62))
+    after, before = result(stage, steps).runs[0], stage.barn.runs[0]
     assert after.start == (12, 60)
     assert [s.station - 12 for s in after.supports] == [
         s.station for s in before.supports
@@ -162,39 +131,33 @@ def test_front_end_is_dragged_and_supports_stay_where_they_hang():
 
 
 def test_run_cannot_lose_a_support():
-    stage = _stage(selection={"run-1"})
-    steps = _drag(stage, (384, -60), (300, -60))
+    stage = make_stage(selection={"run-1"})
+    steps = drag(stage, (384, -60), (300, -60))
     last = stage.barn.runs[0].supports[-1].id
     assert steps[3].problem == f"{last} would hang past the end of run-1; drag it first"
-    steps_back = _drag(stage, (24, -60), (120, -60))
+    steps_back = drag(stage, (24, -60), (120, -60))
     assert "past the end of run-1" in steps_back[-1].problem
     # the last place that was possible is kept: 384 - 0.3 * 84, to the sixteenth
-    assert _result(stage, steps).runs[0].end == (358.8125, 60)
-
-
-def _said(step):
-    """The sentence beside the pointer."""
-    found = [n for n in step.notes if n.role is Role.REFUSAL and isinstance(n, Text)]
-    return " ".join(note.parts[0] for note in found)
+    assert result(stage, steps).runs[0].end == (358.8125, 60)
 
 
 def test_a_taken_truss_is_said_at_the_pointer_and_at_the_release():
-    stage = _stage()
+    stage = make_stage()
     # hand-worked: support-1-3 hangs at x = 24 + 312 = 336, under truss 336 / 48 + 1
-    steps = _drag(stage, (192, -60), (340, -60))
+    steps = drag(stage, (192, -60), (340, -60))
     assert steps[3].is_dragging
     assert "support-1-3 hangs at truss 8" in steps[3].problem
-    assert _said(steps[3]) == steps[3].problem
+    assert said(steps[3]) == steps[3].problem
     assert steps[-1].problem == steps[3].problem
     # the last place that was possible is kept, with its dimensions: 192 + 0.7 * 148
     # is nearest to truss 7 at 288
     assert steps[3].preview is steps[2].preview
     assert any(isinstance(note, Dimension) for note in steps[3].notes)
-    assert _support(_result(stage, steps), "support-1-2").station == 288 - 24
+    assert _support(result(stage, steps), "support-1-2").station == 288 - 24
 
 
 def test_a_drag_that_can_go_nowhere_asks_for_nothing_and_says_why():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
     step = pointer.feed(Release(at=(340, -60)), stage)
     assert step.request is None
@@ -202,8 +165,8 @@ def test_a_drag_that_can_go_nowhere_asks_for_nothing_and_says_why():
 
 
 def test_the_sentence_stays_on_the_screen_and_off_the_thing():
-    stage = replace(_stage(), seen=Bounds(low=(0, -300), high=(400, 100)))
-    steps = _drag(stage, (192, -60), (340, -60))
+    stage = replace(make_stage(), seen=Bounds(low=(0, -300), high=(400, 100)))
+    steps = drag(stage, (192, -60), (340, -60))
     (frame,) = (n for n in steps[3].notes if isinstance(n, Polygon))
     low, high = frame.outline.min(axis=0), frame.outline.max(axis=0)
     assert (low >= (0, -300)).all()
@@ -212,39 +175,39 @@ def test_the_sentence_stays_on_the_screen_and_off_the_thing():
 
 
 def test_what_goes_where_other_things_are_says_so():
-    stage = _stage(barn=full_barn(), selection={"lead-1"})
-    steps = _drag(stage, (7, -78), (30, -80))  # the middle of its route
+    stage = make_stage(barn=full_barn(), selection={"lead-1"})
+    steps = drag(stage, (7, -78), (30, -80))  # the middle of its route
     assert "lead-1" in steps[-1].problem
     assert steps[-1].request is None
     assert steps[2].band is None
 
 
 def test_fixture_is_dragged_on_the_grid():
-    stage = _stage()
-    steps = _drag(stage, (120, -138), (130.03, -148))
-    light = next(f for f in _result(stage, steps).fixtures if f.id == "light-1")
+    stage = make_stage()
+    steps = drag(stage, (120, -138), (130.03, -148))
+    light = next(f for f in result(stage, steps).fixtures if f.id == "light-1")
     assert (light.x, light.y) == (130, 148)
 
 
 def test_line_is_reshaped_by_one_of_its_points():
-    stage = _stage(selection={"feed-line-1"})
-    steps = _drag(stage, (468, -10), (460, -20))
-    line = next(f for f in _result(stage, steps).fixtures if f.id == "feed-line-1")
+    stage = make_stage(selection={"feed-line-1"})
+    steps = drag(stage, (468, -10), (460, -20))
+    line = next(f for f in result(stage, steps).fixtures if f.id == "feed-line-1")
     assert line.path == ((12, 10, 86), (460, 20, 86))
 
 
 def test_bar_is_reshaped_by_an_end():
-    stage = _stage(barn=full_barn(), selection={"tube-heater-1"})
-    steps = _drag(stage, (60, -138), (50, -138))
-    bar = next(f for f in _result(stage, steps).fixtures if f.id == "tube-heater-1")
+    stage = make_stage(barn=full_barn(), selection={"tube-heater-1"})
+    steps = drag(stage, (60, -138), (50, -138))
+    bar = next(f for f in result(stage, steps).fixtures if f.id == "tube-heater-1")
     assert bar.start == (50, 138, 88)
     assert bar.end == (300, 138, 88)
 
 
 def test_winch_goes_along_its_wall_and_round_the_corner():
-    stage = _stage()
-    steps = _drag(stage, (4, -116), (60, -5))
-    winch = _result(stage, steps).hoists[0].winch
+    stage = make_stage()
+    steps = drag(stage, (4, -116), (60, -5))
+    winch = result(stage, steps).hoists[0].winch
     # hand-worked: it was 4 in off the wall, and 2 in off where it was pressed
     assert winch.wall is Wall.LEFT
     assert winch.at == (60, 4, 48)
@@ -253,75 +216,75 @@ def test_winch_goes_along_its_wall_and_round_the_corner():
 def test_winch_goes_to_a_post():
     barn = plain_barn()
     post = Post(id="post-9", x=60.0, y=140.0, width=4.0, depth=6.0)
-    stage = _stage(barn=replace(barn, fixtures=(*barn.fixtures, post)))
-    steps = _drag(stage, (4, -114), (50, -139))
-    winch = _result(stage, steps).hoists[0].winch
+    stage = make_stage(barn=replace(barn, fixtures=(*barn.fixtures, post)))
+    steps = drag(stage, (4, -114), (50, -139))
+    winch = result(stage, steps).hoists[0].winch
     # hand-worked: on the front face, 2 + 4 in from the post's middle
     assert winch.wall is None
     assert winch.at == (54, 140, 48)
 
 
 def test_turning_pulley_keeps_in_line_with_the_run():
-    stage = _stage()
-    steps = _drag(stage, (468, -60), (470, -63))
+    stage = make_stage()
+    steps = drag(stage, (468, -60), (470, -63))
     # hand-worked: within 6 in of x = 468 of the other pulleys and of y = 60: it stays
     assert steps[-1].request is None
-    steps = _drag(stage, (468, -60), (455, -63))
-    turn = _result(stage, steps).hoists[0].cables[0].turns[0]
+    steps = drag(stage, (468, -60), (455, -63))
+    turn = result(stage, steps).hoists[0].cables[0].turns[0]
     assert turn.at[:2] == (455, 60)
 
 
 def test_pull_point_is_dragged_by_its_handle():
-    stage = _stage(selection={"hoist-1"})
-    steps = _drag(stage, (440, -114), (420, -116))
-    assert _result(stage, steps).hoists[0].pull_point[:2] == (420, 114)
+    stage = make_stage(selection={"hoist-1"})
+    steps = drag(stage, (440, -114), (420, -116))
+    assert result(stage, steps).hoists[0].pull_point[:2] == (420, 114)
 
 
 @pytest.mark.parametrize(
     ("field", "at"), [("pull_towards", (12, 114)), ("dead_end", (12, 110))]
 )
 def test_other_points_of_a_hoist_are_dragged_by_their_handles(field, at):
-    stage = _stage(barn=full_barn(), selection={"hoist-1"})
-    steps = _drag(stage, (at[0], -at[1]), (at[0] + 40, -at[1] - 30))
-    after = getattr(_result(stage, steps).hoists[0], field)
+    stage = make_stage(barn=full_barn(), selection={"hoist-1"})
+    steps = drag(stage, (at[0], -at[1]), (at[0] + 40, -at[1] - 30))
+    after = getattr(result(stage, steps).hoists[0], field)
     assert after[:2] == (at[0] + 40, at[1] + 30)
 
 
 def test_supply_and_switch_keep_their_distance_from_the_wall():
-    stage = _stage()
+    stage = make_stage()
     x, y, z = stage.barn.electrical.supply.at
-    after = _result(stage, _drag(stage, (x, -y), (20, 16 - y)))
+    after = result(stage, drag(stage, (x, -y), (20, 16 - y)))
     assert after.electrical.supply.at == (x, y - 16, z)
     x, y, z = stage.barn.electrical.switch.at
-    after = _result(stage, _drag(stage, (x, -y), (x - 3, 22 - y)))
+    after = result(stage, drag(stage, (x, -y), (x - 3, 22 - y)))
     assert after.electrical.switch.at == (x, y - 22, z)
 
 
 def test_lead_is_rerouted_by_a_point_and_not_moved_as_a_whole():
-    stage = _stage(selection={"lead-1"})
-    after = _result(stage, _drag(stage, (12, -60), (20, -70)))
+    stage = make_stage(selection={"lead-1"})
+    after = result(stage, drag(stage, (12, -60), (20, -70)))
     assert after.electrical.leads[0].route[1] == (20, 70, 95)
-    stage = _stage(selection={"lead-2"})
-    steps = _drag(stage, (7.5, -198), (20, -198))
+    stage = make_stage(selection={"lead-2"})
+    steps = drag(stage, (7.5, -198), (20, -198))
     assert steps[-1].request is None
 
 
 def test_ground_rod_is_dragged():
-    stage = _stage()
-    after = _result(stage, _drag(stage, (-24, -200), (-30, -210)))
+    stage = make_stage()
+    after = result(stage, drag(stage, (-24, -200), (-30, -210)))
     assert after.electrical.rods[0].at == (-30, 210)
 
 
 def test_section_cut_is_dragged_without_an_edit():
-    steps = _drag(_stage(), (100, 20), (130.02, 40))
+    steps = drag(make_stage(), (100, 20), (130.02, 40))
     assert [step.cut for step in steps[2:]] == pytest.approx([121, 130, 130])
     assert all(step.request is None for step in steps)
 
 
 def test_section_cut_is_dragged_in_the_long_section():
-    stage = _stage(long_section, run="run-1")
+    stage = make_stage(long_section, run="run-1")
     # hand-worked: run-1 starts at x = 24, so the cut at x = 100 is at station 76
-    steps = _drag(stage, (76, -6), (106.02, 40))
+    steps = drag(stage, (76, -6), (106.02, 40))
     assert steps[-1].cut == 130
     assert all(step.request is None for step in steps)
 
@@ -330,13 +293,13 @@ def test_section_cut_follows_the_pointer_along_a_run_the_other_way():
     barn = plain_barn()
     run = replace(barn.runs[0], start=barn.runs[0].end, end=barn.runs[0].start)
     barn = replace(barn, runs=(run, barn.runs[1]))
-    stage = _stage(long_section, barn=barn, run="run-1")
+    stage = make_stage(long_section, barn=barn, run="run-1")
     # hand-worked: it starts at x = 384: the cut at x = 100 is at station 284
-    assert _drag(stage, (284, -6), (274, -6))[-1].cut == 110
+    assert drag(stage, (284, -6), (274, -6))[-1].cut == 110
 
 
 def test_cancel_puts_the_cut_back():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     pointer.feed(Press(at=(100, 20), tolerance=2.0), stage)
     pointer.feed(Move(at=(130, 20)), stage)
     assert pointer.feed(KeyPress(key=Key.CANCEL), stage).cut == 100
@@ -344,35 +307,35 @@ def test_cancel_puts_the_cut_back():
 
 def test_eye_point_and_what_it_looks_at_are_dragged():
     barn = full_barn()
-    stage = _stage(barn=barn, eye=barn.eyes[0])
-    after = _result(stage, _drag(stage, (-60, -138), (-50, -138)))
+    stage = make_stage(barn=barn, eye=barn.eyes[0])
+    after = result(stage, drag(stage, (-60, -138), (-50, -138)))
     assert after.eyes[0].eye[0] == -50
-    after = _result(stage, _drag(stage, (240, -138), (250, -138)))
+    after = result(stage, drag(stage, (240, -138), (250, -138)))
     assert after.eyes[0].look[0] == 250
 
 
 def test_band_to_the_right_takes_what_is_inside():
-    steps = _drag(_stage(), (90, -150), (150, -130))
+    steps = drag(make_stage(), (90, -150), (150, -130))
     assert steps[2].band == ((90, -150), pytest.approx((132, -136)))
     assert steps[-1].selection == {"light-1"}
 
 
 def test_band_to_the_left_takes_what_it_touches():
-    steps = _drag(_stage(), (300, -150), (140, -130))
+    steps = drag(make_stage(), (300, -150), (140, -130))
     assert "light-1" in steps[-1].selection
 
 
 def test_pens_move_only_when_they_are_chosen():
-    steps = _drag(_stage(), (60, -120), (60, -130))
+    steps = drag(make_stage(), (60, -120), (60, -130))
     assert steps[-1].request is None
-    stage = _stage(selection={"pen-1"})
-    after = _result(stage, _drag(stage, (60, -120), (60, -130)))
+    stage = make_stage(selection={"pen-1"})
+    after = result(stage, drag(stage, (60, -120), (60, -130)))
     assert after.room.pens[0].outline[0] == (0, 10)
 
 
 def test_all_that_is_chosen_moves_together():
-    stage = _stage(selection={"light-1", "run-1", "support-1-1"})
-    after = _result(stage, _drag(stage, (100, -136), (110, -141)))
+    stage = make_stage(selection={"light-1", "run-1", "support-1-1"})
+    after = result(stage, drag(stage, (100, -136), (110, -141)))
     light = next(f for f in after.fixtures if f.id == "light-1")
     assert (light.x, light.y) == (130, 143)
     assert after.runs[0].start == (34, 65)
@@ -380,24 +343,24 @@ def test_all_that_is_chosen_moves_together():
 
 
 def test_run_goes_sideways_or_up_in_the_section_but_not_both():
-    stage = _stage(section)
-    after = _result(stage, _drag(stage, (60, 50), (75, 53)))
+    stage = make_stage(section)
+    after = result(stage, drag(stage, (60, 50), (75, 53)))
     assert after.runs[0].start == (24, 75)
     assert after.runs[0].working_height == 50
-    after = _result(stage, _drag(stage, (60, 50), (62, 58)))
+    after = result(stage, drag(stage, (60, 50), (62, 58)))
     assert after.runs[0].start == (24, 60)
     assert after.runs[0].working_height == 58
 
 
 def test_support_is_dragged_along_the_long_section():
-    stage = _stage(long_section, selection={"run-1"}, run="run-1")
-    steps = _drag(stage, (168, 50), (200, 60))
-    assert _support(_result(stage, steps), "support-1-2").station == 216
+    stage = make_stage(long_section, selection={"run-1"}, run="run-1")
+    steps = drag(stage, (168, 50), (200, 60))
+    assert _support(result(stage, steps), "support-1-2").station == 216
     assert any(note.role is Role.GUIDE for note in steps[3].notes)
 
 
 def test_a_press_alone_is_forgotten_on_release():
-    stage, pointer = _stage(), Pointer()
+    stage, pointer = make_stage(), Pointer()
     assert pointer.feed(Move(at=(1, 1)), stage).preview is None
     assert pointer.feed(Release(at=(1, 1)), stage).request is None
 
@@ -415,7 +378,7 @@ def test_a_press_alone_is_forgotten_on_release():
     ],
 )
 def test_arrows_nudge_on_the_sheet(key, modifiers, by):
-    stage = _stage(selection={"light-1"})
+    stage = make_stage(selection={"light-1"})
     step = Pointer().feed(KeyPress(key=key, modifiers=modifiers), stage)
     after = step.request.edit(stage.barn).barn
     light = next(f for f in after.fixtures if f.id == "light-1")
@@ -424,7 +387,7 @@ def test_arrows_nudge_on_the_sheet(key, modifiers, by):
 
 
 def test_nudging_a_hoist_moves_its_winch_alone():
-    stage = _stage(selection={"hoist-1"})
+    stage = make_stage(selection={"hoist-1"})
     request = Pointer().feed(KeyPress(key=Key.DOWN), stage).request
     after = request.edit(stage.barn).barn.hoists[0]
     assert after.winch.at == (4, 115, 48)
@@ -432,11 +395,11 @@ def test_nudging_a_hoist_moves_its_winch_alone():
 
 
 def test_arrows_without_a_choice_do_nothing():
-    assert Pointer().feed(KeyPress(key=Key.UP), _stage()).request is None
+    assert Pointer().feed(KeyPress(key=Key.UP), make_stage()).request is None
 
 
-def test_arrows_are_ignored_during_a_drag():
-    stage, pointer = _stage(), Pointer()
+def test_arrows_are_ignored_during_adrag():
+    stage, pointer = make_stage(), Pointer()
     pointer.feed(Press(at=(192, -60), tolerance=2.0), stage)
     pointer.feed(Move(at=(230, -60)), stage)
     step = pointer.feed(KeyPress(key=Key.UP), stage)

@@ -38,6 +38,7 @@ from viewer.tools.movers import (
     objects_mover,
     to_grid,
 )
+from viewer.tools.outline_movers import outline_mover
 from viewer.tools.run_movers import run_end_mover, run_mover, support_mover
 from viewer.tools.steps import Request, Stage
 
@@ -62,6 +63,7 @@ Movable = (
     | Lead
     | RoomPart
 )
+_OF_OUTLINES = (Grip.VERTEX, Grip.EDGE)
 
 
 def object_of(barn: Barn, owner: str) -> Movable | None:
@@ -139,10 +141,19 @@ def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | No
         case Lead():
             return _lead_mover(stage, item, int(part)) if grip is Grip.VERTEX else None
         case Alley() | Bulkhead() | Door() | GroundRod() | Pen() | Strip():
-            start = _corner(stage.barn, item)
-            name = f"Move {owner}"
-            return objects_mover(stage, frozenset({owner}), start, name=name)
+            return _floor_mover(stage, item, grip, part)
     return _fixture_mover(stage, item, grip, part) if item is not None else None
+
+
+def _floor_mover(
+    stage: Stage, item: RoomPart | GroundRod, grip: Grip, part: str
+) -> Mover:
+    """Return the mover of a part of the room, of its outline where that is held."""
+    if grip in _OF_OUTLINES and not isinstance(item, Door | GroundRod):
+        return outline_mover(stage, item, grip, int(part))
+    start = _corner(stage.barn, item)
+    name = f"Move {item.id}"
+    return objects_mover(stage, frozenset({item.id}), start, name=name)
 
 
 def _cabinet_mover(stage: Stage, owner: str) -> Mover | None:
