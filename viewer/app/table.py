@@ -229,6 +229,15 @@ def _view_rows(window: "MainWindow") -> Iterator[Action]:
             call=partial(_move_cut, session, way),
             starts_group=way < 0,
         )
+    yield Action(
+        id="view.record",
+        menu=VIEW,
+        title="Commissioning &record",
+        keys=("F7",),
+        call=window.panels.show_record,
+        tip="Type what was measured on site",
+        starts_group=True,
+    )
     yield from _look_rows(window)
 
 

@@ -45,7 +45,7 @@ from viewer.session import Session
 
 __all__ = ["MainWindow"]
 
-_STATE = 1  # version of the layout of the docks
+_STATE = 2  # version of the layout of the docks
 _TOOLS = ("file.open", "file.save", "edit.undo", "edit.redo", "view.fit", "lift.sweep")
 _LEFT, _RIGHT = (
     Qt.DockWidgetArea.LeftDockWidgetArea,

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
 
 from core.geometry.shapes import Vec3
+from viewer.panels.commissioning import CommissioningPanel
 from viewer.panels.details import Details
 from viewer.panels.findings import Findings
 from viewer.panels.job import ElectricalPanel, JobPanel
@@ -44,6 +45,7 @@ class Panels:
     electrical: ElectricalPanel
     job: JobPanel
     findings: Findings
+    record: CommissioningPanel
     docks: dict[str, QDockWidget]
 
     def arrange(self, window: QMainWindow, *, beside: QDockWidget) -> None:
@@ -52,12 +54,20 @@ class Panels:
         for front, back in pairwise(_TABS):
             window.tabifyDockWidget(self.docks[front], self.docks[back])
         details.raise_()
+        window.tabifyDockWidget(self.docks["findings"], self.docks["record"])
+        self.docks["findings"].raise_()
         wide = window.width() - _WIDE
         across = Qt.Orientation.Horizontal
         window.resizeDocks([beside, objects], [wide, _WIDE], across)
         upright = Qt.Orientation.Vertical
         window.resizeDocks([self.docks["findings"]], [_HIGH], upright)
         window.resizeDocks([objects, details], [2, 3], upright)
+
+    def show_record(self) -> None:
+        """Bring the commissioning record to the front, to be typed into."""
+        self.docks["record"].show()
+        self.docks["record"].raise_()
+        self.record.begin()
 
 
 def add_panels(
@@ -92,6 +102,7 @@ def add_panels(
     electrical = ElectricalPanel(session, preferences)
     job = JobPanel(session, preferences)
     findings = Findings(session, preferences)
+    record = CommissioningPanel(session, preferences)
     places: tuple[tuple[QWidget, str, str, Qt.DockWidgetArea], ...] = (
         (objects, "objects", "Objects", _RIGHT),
         (details, "details", "Details", _RIGHT),
@@ -99,6 +110,7 @@ def add_panels(
         (electrical, "electrical", "Electrical", _RIGHT),
         (job, "job", "Job", _RIGHT),
         (findings, "findings", "Findings", _BELOW),
+        (record, "record", "Record", _BELOW),
     )
     docks = {
         name: add_dock(widget, name, title, area)
@@ -113,5 +125,6 @@ def add_panels(
         electrical=electrical,
         job=job,
         findings=findings,
+        record=record,
         docks=docks,
     )

@@ -13,6 +13,7 @@ from core.model.barn import Barn
 from core.model.job import CommissioningRecord, HeightReading, Reading
 from core.outputs.commissioning import (
     Expected,
+    HeightCheck,
     Judged,
     ReadingCheck,
     blanks,
@@ -59,7 +60,7 @@ def recorded(
     return replace(blank, record=record)
 
 
-def first_height():
+def first_height() -> HeightCheck:
     """Return the height of the first support, as it is set."""
     return height_checks(plain_barn(), PARTS)[0]
 

@@ -35,6 +35,7 @@ def test_every_panel_gets_a_dock_with_a_name_that_is_kept(qtbot, session, prefer
         "electrical",
         "job",
         "findings",
+        "record",
     }
     session.select(["run-1"])
     assert panels.details.title.text() == "Run run-1: run 1"

@@ -1,0 +1,223 @@
+"""The record panel: what was measured on site, typed beside what it is held to."""
+
+from datetime import date
+from functools import partial
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QPalette, QShowEvent
+from PySide6.QtWidgets import (
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QTabWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from core.errors import LiftlaneError
+from core.model import edits
+from core.model.job import CommissioningRecord
+from core.outputs.commissioning import Judged
+from core.outputs.record_entries import with_names
+from core.rules.finding import Outcome
+from viewer.panels.colours import OUTCOME_SIGNS, outcome_colour
+from viewer.panels.note import Note
+from viewer.panels.panel import Panel
+from viewer.panels.record_rows import Entry, record_sections
+from viewer.panels.record_table import RecordModel, RecordTable
+from viewer.preferences import Preferences
+from viewer.session import Session
+
+__all__ = ["CommissioningPanel"]
+
+_OUT, _IN = OUTCOME_SIGNS[Outcome.STOP], OUTCOME_SIGNS[Outcome.PASS]
+_SHEETS = 3
+
+
+class CommissioningPanel(Panel):
+    """Takes heights, readings, names and date; each entry is one edit.
+
+    It is renewed only while it is seen.
+    """
+
+    def __init__(
+        self, session: Session, preferences: Preferences, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.setAccessibleName("the commissioning record")
+        self._session = session
+        self._preferences = preferences
+        self.counts = QLabel()
+        self.fault = QLabel()
+        self.fault.setWordWrap(True)
+        self.fault.hide()
+        self.by, self.date = QLineEdit(), QLineEdit()
+        self.next_blank = QPushButton("Next &blank")
+        self.next_out = QPushButton("Next o&ut of tolerance")
+        self.today = QPushButton("T&oday")
+        self.sheets = QTabWidget()
+        self.models = [RecordModel(self._commit) for _ in range(_SHEETS)]
+        self.tables = [RecordTable(model) for model in self.models]
+        self._notes = [Note() for _ in range(_SHEETS)]
+        self._lay_out()
+        self._listen()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what was left out while the panel was hidden."""
+        super().showEvent(event)
+        self.renew()
+
+    def renew(self) -> None:
+        """Show the record as it is now."""
+        session, barn = self._session, self._session.document
+        style = self._preferences.length_style(barn.job)
+        sections = record_sections(barn, session.catalogue, style)
+        for place, section in enumerate(sections):
+            self.models[place].take(section)
+            self._notes[place].setText(section.note)
+            self.sheets.setTabText(place, _title(section.title, self.models[place]))
+        record = barn.record or CommissioningRecord()
+        for edit, text in ((self.by, record.by), (self.date, record.date)):
+            if not (edit.hasFocus() and edit.isModified()):
+                edit.setText(text)
+        self._tell_counts()
+        _ink(self.fault, is_wrong=True)
+
+    def begin(self) -> None:
+        """Take the keyboard to the sheet that is in front."""
+        table = self.tables[self.sheets.currentIndex()]
+        table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def go_to(self, judged: Judged) -> bool:
+        """Go to the next cell of which this is said; tell whether there is one."""
+        first = self.sheets.currentIndex()
+        for turn in range(_SHEETS + 1):
+            place = (first + turn) % _SHEETS
+            table, model = self.tables[place], self.models[place]
+            now = table.currentIndex()
+            start = (now.row(), now.column()) if turn == 0 else (-1, -1)
+            for index in model.entries():
+                entry = model.entry(index)
+                is_ahead = (index.row(), index.column()) > start
+                if is_ahead and entry is not None and entry.judged is judged:
+                    self.sheets.setCurrentIndex(place)
+                    table.setCurrentIndex(index)
+                    table.setFocus(Qt.FocusReason.ShortcutFocusReason)
+                    return True
+        return False
+
+    # ----- inside -----
+
+    def _commit(self, entry: Entry, text: str) -> str:
+        """Make one edit of what was typed; return why it cannot be made."""
+        session, barn = self._session, self._session.document
+        try:
+            record = entry.put(barn.record, text)
+            session.apply(f"Note {entry.what}", edits.set_record(barn, record))
+        except LiftlaneError as error:
+            return str(error)
+        return ""
+
+    def _tell_counts(self) -> None:
+        sections = [model.section for model in self.models]
+        out = sum(section.count(Judged.OUT) for section in sections)
+        blank = sum(section.count(Judged.BLANK) for section in sections)
+        size = sum(section.size for section in sections)
+        sign = f"{_OUT} " if out else (f"{_IN} " if not blank and size else "")
+        self.counts.setText(
+            f"{sign}Out of tolerance: {out}    Still blank: {blank} of {size}"
+        )
+        _ink(self.counts, is_wrong=bool(out))
+        self.next_out.setEnabled(out > 0)
+        self.next_blank.setEnabled(blank > 0)
+
+    def _tell_fault(self, words: str) -> None:
+        self.fault.setText(f"{_OUT} {words}" if words else "")
+        self.fault.setVisible(bool(words))
+
+    def _listen(self) -> None:
+        session = self._session
+        session.document_changed.connect(self._on_document_changed)
+        self._preferences.changed.connect(self._on_document_changed)
+        for table in self.tables:
+            table.refused.connect(self._tell_fault)
+        self.by.editingFinished.connect(self._on_names_edited)
+        self.date.editingFinished.connect(self._on_names_edited)
+        self.today.clicked.connect(self._on_today_clicked)
+        self.next_blank.clicked.connect(partial(self._on_next_clicked, Judged.BLANK))
+        self.next_out.clicked.connect(partial(self._on_next_clicked, Judged.OUT))
+
+    def _on_document_changed(self, _after: object = None) -> None:
+        if self.isVisible():
+            self.renew()
+
+    def _on_names_edited(self) -> None:
+        for edit in (self.by, self.date):
+            edit.setModified(False)
+        barn = self._session.document
+        record = with_names(barn.record, by=self.by.text(), date=self.date.text())
+        if record != barn.record:
+            noted = partial(edits.set_record, record=record)
+            self._session.ask("Note who measured, and when", noted)
+
+    def _on_today_clicked(self, *_checked: bool) -> None:
+        self.date.setText(date.today().isoformat())
+        self._on_names_edited()
+
+    def _on_next_clicked(self, judged: Judged, *_checked: bool) -> None:
+        self.go_to(judged)
+
+    def _lay_out(self) -> None:
+        self.by.setAccessibleName("measured by")
+        self.date.setAccessibleName("date of the measurements")
+        self.date.setPlaceholderText("year-month-day")
+        names = ("heights", "lift and meters", "bonds and static")
+        for table, note, name in zip(self.tables, self._notes, names, strict=True):
+            table.setAccessibleName(f"commissioning record, {name}")
+            page = QWidget()
+            column = QVBoxLayout(page)
+            column.setContentsMargins(0, 0, 0, 0)
+            column.addWidget(table)
+            column.addWidget(note)
+            self.sheets.addTab(page, name)
+        layout = QVBoxLayout(self)
+        layout.addLayout(self._head())
+        layout.addWidget(self.fault)
+        layout.addWidget(self.sheets, 1)
+
+    def _head(self) -> QGridLayout:
+        head = QGridLayout()
+        going = QHBoxLayout()
+        for button in (self.next_blank, self.next_out):
+            going.addWidget(button)
+        names = QHBoxLayout()
+        for label, edit in (("Measured b&y", self.by), ("Da&te", self.date)):
+            words = QLabel(label)
+            words.setBuddy(edit)
+            names.addWidget(words)
+            names.addWidget(edit)
+        names.addWidget(self.today)
+        head.addWidget(self.counts, 0, 0)
+        head.addLayout(going, 0, 1)
+        head.addLayout(names, 0, 2)
+        head.setColumnStretch(2, 1)
+        return head
+
+
+def _title(title: str, model: RecordModel) -> str:
+    section = model.section
+    out, blank = section.count(Judged.OUT), section.count(Judged.BLANK)
+    if out:
+        return f"{_OUT} {title}: {out} out"
+    return f"{title}: {blank} blank" if blank else f"{_IN} {title}"
+
+
+def _ink(label: QLabel, *, is_wrong: bool) -> None:
+    """Write a label in the colour of a stop, or in that of the window."""
+    palette = QPalette()
+    if is_wrong:
+        stop = outcome_colour(Outcome.STOP, palette)
+        palette.setColor(QPalette.ColorRole.WindowText, stop)
+    label.setPalette(palette)
