@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 
 from annotated_types import Ge, Gt, Le, MinLen
 
+from core.mechanics.tube import STEEL_MODULUS
 from core.quantities import Gap, Size, Speed, Voltage, Weight
 
 __all__ = [
@@ -86,7 +87,7 @@ class Tube(_Listed):
     outside_diameter: Size
     wall: Size
     weight_per_foot: Weight
-    modulus: Positive = 29e6
+    modulus: Positive = STEEL_MODULUS
     stick_length: Size = 120.0
 
     @property

@@ -10,8 +10,6 @@ from enum import IntEnum
 from core.ranges import require_between
 
 __all__ = [
-    "DESIGN_TARGET",
-    "GUARDING_NOTE",
     "REACH_HEIGHT_HIGH_RISK",
     "REACH_HEIGHT_LOW_RISK",
     "WorkingCondition",
@@ -19,12 +17,6 @@ __all__ = [
     "unguarded_height",
     "working_depth",
 ]
-
-DESIGN_TARGET = "design target; the local code and its inspector decide"
-GUARDING_NOTE = (
-    "height does not guard people under a barn ceiling: the room is treated as "
-    "guarded by interlock and lock-out"
-)
 
 REACH_HEIGHT_LOW_RISK = 2500 / 25.4
 """Height out of reach upwards, low risk [in]; ISO 13857:2019, 4.2.1."""

@@ -15,7 +15,6 @@ __all__ = [
     "anchor_load",
     "combined_value",
     "edge_room",
-    "is_in_middle_third",
     "lag_withdrawal",
     "side_value",
     "thread_in_wood",
@@ -439,43 +438,6 @@ def edge_room(
         return near
     loaded = chord_width / 2.0 - offset - _LOADED_EDGE_DIAMETERS * diameter
     return min(near, loaded)
-
-
-def is_in_middle_third(chord_width: float, offset: float) -> bool:
-    """Return whether a screw is in the middle third of its chord's face.
-
-    Parameters
-    ----------
-    chord_width : float
-        Width of the face [in], greater than 0.
-    offset : float
-        From the middle of the face to the screw [in].
-
-    Returns
-    -------
-    bool
-        True on the border too.
-
-    Raises
-    ------
-    ValueRangeError
-        If the width is not greater than 0.
-
-    Notes
-    -----
-    ``|offset| <= width / 6``, a thousandth of an inch forgiven.
-
-    References
-    ----------
-    Common practice, no published source.
-
-    Examples
-    --------
-    >>> is_in_middle_third(1.5, 0.25), is_in_middle_third(1.5, 0.3)
-    (True, False)
-    """
-    require_above("width of the chord", chord_width, 0.0, "in")
-    return abs(offset) <= chord_width / 6.0 + 1e-3
 
 
 def truss_loads(

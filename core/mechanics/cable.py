@@ -220,7 +220,7 @@ def _walk(
 
 
 def _beyond(tension: float, pulley: Drop | Turn, sign: int) -> float:
-    """Return the tension on the winch side, as `tension_beyond` [lbf]."""
+    """Return the tension on the winch side, no less than none [lbf]."""
     if sign == 0:
         return tension
     if sign > 0:

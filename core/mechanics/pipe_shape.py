@@ -10,7 +10,7 @@ from core.mechanics.beam_frame import SAME_STATION
 from core.mechanics.pipe import PipeStatics
 from core.ranges import require_between
 
-__all__ = ["bending_moment", "largest_moment", "largest_sag", "sag", "span_sags"]
+__all__ = ["bending_moment", "largest_sag", "sag", "span_sags"]
 
 FloatArray = NDArray[np.float64]
 IntArray = NDArray[np.int64]
@@ -145,45 +145,6 @@ def largest_sag(statics: PipeStatics) -> tuple[float, float]:
     """
     along = _dense_stations(statics)
     return _peak(along, sag(statics, along))
-
-
-def largest_moment(statics: PipeStatics) -> tuple[float, float]:
-    """Return where the pipe bends most: the station and the moment there.
-
-    Parameters
-    ----------
-    statics : PipeStatics
-        A solved pipe.
-
-    Returns
-    -------
-    station : float
-        Where [in].
-    moment : float
-        Moment with its sign [in lbf].
-
-    Notes
-    -----
-    Looks at the ropes, the lumps and 32 stations of each part, so a moment
-    over a rope is exact and one between is within 0.1 %. Range: as the solution.
-
-    References
-    ----------
-    As `bending_moment`.
-
-    Examples
-    --------
-    >>> from core.mechanics.pipe import solve_pipe
-    >>> from core.mechanics.pipe_parts import Pipe, Rope
-    >>> pipe = Pipe(start=0.0, end=240.0, weight=0.04, stiffness=370000.0)
-    >>> ropes = [Rope(station=x) for x in (0.0, 120.0, 240.0)]
-    >>> [round(v, 6) for v in largest_moment(solve_pipe(pipe, ropes=ropes))]
-    [120.0, -72.0]
-    """
-    along = _dense_stations(statics)
-    moments = bending_moment(statics, along)
-    worst = int(np.abs(moments).argmax())
-    return float(along[worst]), float(moments[worst])
 
 
 def span_sags(statics: PipeStatics) -> tuple[float, ...]:

@@ -19,7 +19,6 @@ __all__ = [
     "pulley_load",
     "ratio_at_wrap",
     "seized_ratio",
-    "tension_beyond",
     "wrap_angle",
     "wrap_from_included_angle",
 ]
@@ -384,55 +383,6 @@ def seized_ratio(wrap: float, *, friction: float) -> float:
     require_at_least("wrap", wrap, 0.0, "rad")
     require_at_least("friction", friction, 0.0, "-")
     return math.exp(friction * wrap)
-
-
-def tension_beyond(
-    tension: float, ratio: float, motion: Motion, *, drag: float = 0.0
-) -> float:
-    """Return the tension on the winch side of a pulley.
-
-    Parameters
-    ----------
-    tension : float
-        Tension on the load side [lbf], at least 0.
-    ratio : float
-        Friction ratio K of the pulley [-], at least 1.
-    motion : Motion
-        Which way the rope runs.
-    drag : float
-        Part of the friction that does not depend on the load, as of a stiff
-        rope or a sticky pulley [lbf], at least 0.
-
-    Returns
-    -------
-    float
-        Tension [lbf]; 0 when the load cannot pull the rope back any more.
-
-    Raises
-    ------
-    ValueRangeError
-        If the ratio is below 1.
-
-    Notes
-    -----
-    ``T K^s + s drag`` with s = +1 lifting, 0 at rest, -1 lowering. At rest a
-    brake holds anything between the other two.
-
-    References
-    ----------
-    Wire Rope Users Manual, 4th ed., 2005, p. 87-88 for K; the constant part is
-    common practice, no published source.
-
-    Examples
-    --------
-    >>> tension_beyond(10.0, 1.09, Motion.LIFTING)
-    10.9
-    >>> tension_beyond(0.5, 1.09, Motion.LOWERING, drag=1.0)
-    0.0
-    """
-    require_at_least("friction ratio", ratio, 1.0, "-")
-    sign = motion.value
-    return max(tension * ratio**sign + sign * drag, 0.0)
 
 
 def _unit_rows(vectors: FloatArray) -> FloatArray:

@@ -9,12 +9,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from core.errors import ValueRangeError
-from core.mechanics.pulley import wrap_angle
 from core.ranges import require_above, require_at_least
 
 __all__ = [
     "PathCircle",
-    "cable_length",
     "clamp_room",
     "clamp_travel",
     "elastic_stretch",
@@ -85,55 +83,6 @@ def tangent_length(circles: Sequence[PathCircle], *, closed: bool = False) -> fl
         wrap = circle.turn * (after - before) % math.tau
         arcs += circle.radius * (wrap if wrap < math.tau - 1e-9 else 0.0)
     return math.fsum(length for length, _ in legs) + arcs
-
-
-def cable_length(
-    corners: Sequence[Sequence[float]], *, radii: Sequence[float]
-) -> float:
-    """Return the length of a cable in space over pulleys at its corners.
-
-    Parameters
-    ----------
-    corners : sequence
-        Points where the straight parts would meet, both ends included,
-        `(n, 3)` [in].
-    radii : sequence of float
-        Pitch radius of the pulley at each inner corner, `(n - 2,)` [in].
-
-    Returns
-    -------
-    float
-        Length [in].
-
-    Raises
-    ------
-    ValueRangeError
-        If the radii do not match the corners or two corners are one point.
-
-    Notes
-    -----
-    Each corner saves ``R (2 tan(wrap/2) - wrap)``. Exact for wraps below half a
-    turn whose tangent points lie on their own straight parts.
-
-    References
-    ----------
-    Geometry of a rounded corner.
-
-    Examples
-    --------
-    >>> cable_length([(0, 0, 0), (0, 0, 61), (0, 121, 61)], radii=[1.0])
-    181.570796
-    """
-    points = np.asarray(corners, float)
-    if len(radii) != len(points) - 2:
-        msg = f"{len(radii)} radii given for {len(points) - 2} inner corners"
-        raise ValueRangeError(msg)
-    legs = np.diff(points, axis=0)
-    saved = 0.0
-    for before, after, radius in zip(legs[:-1], legs[1:], radii, strict=True):
-        wrap = wrap_angle(before.tolist(), after.tolist())
-        saved += radius * (2.0 * math.tan(wrap / 2.0) - wrap)
-    return float(np.linalg.norm(legs, axis=1).sum()) - saved
 
 
 def clamp_travel(*, drop_low: float, drop_high: float, offset: float = 0.0) -> float:

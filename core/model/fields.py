@@ -28,7 +28,6 @@ __all__ = [
     "Point2",
     "Point3",
     "Quantity",
-    "Share",
     "Size",
     "Speed",
     "Temperature",
@@ -38,6 +37,5 @@ __all__ = [
 
 Id = Annotated[str, MinLen(1)]
 Temperature = Annotated[float, Quantity.TEMPERATURE, Ge(-60), Le(60)]
-Share = Annotated[float, Ge(0), Le(1)]
 Point2 = tuple[Length, Length]
 Point3 = tuple[Length, Length, Length]

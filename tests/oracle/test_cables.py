@@ -15,7 +15,7 @@ from scipy.optimize import brentq
 from core.mechanics.cable import Branch, Drop, Turn, walk_cable
 from core.mechanics.catenary import hang_by_length, hang_by_pull
 from core.mechanics.pulley import Motion, friction_ratio, seized_ratio
-from core.mechanics.rope_path import PathCircle, cable_length, tangent_length
+from core.mechanics.rope_path import PathCircle, tangent_length
 from core.mechanics.sway import GRAVITY, sway
 from core.mechanics.winch import Drum, wind
 
@@ -159,23 +159,6 @@ def test_route_agrees_with_a_finely_broken_line(seed):
     line = np.vstack([[-40.0, -turn * radius], arc, far])
     walked = np.linalg.norm(np.diff(line, axis=0), axis=1).sum()
     assert tangent_length(circles) == pytest.approx(walked, rel=1e-7)
-
-
-@pytest.mark.parametrize("seed", range(6))
-def test_cable_in_space_agrees_with_the_plane_route(seed):
-    rng = np.random.default_rng(seed)
-    radius, before, after = rng.uniform(0.5, 2.0), 40.0, 60.0
-    wrap = rng.uniform(0.1, 2.4)
-    ahead = np.array([math.cos(wrap), math.sin(wrap)])
-    circles = [
-        PathCircle(x=-before, y=0.0),
-        PathCircle(x=-radius * math.tan(wrap / 2), y=radius, radius=radius, turn=1),
-        PathCircle(x=after * ahead[0], y=after * ahead[1]),
-    ]
-    axis, _ = np.linalg.qr(rng.normal(size=(3, 3)))
-    flat = np.array([[-before, 0, 0], [0, 0, 0], [*(after * ahead), 0]])
-    in_space = cable_length((flat @ axis).tolist(), radii=[radius])
-    assert in_space == pytest.approx(tangent_length(circles), rel=1e-9)
 
 
 @pytest.mark.parametrize("seed", range(6))

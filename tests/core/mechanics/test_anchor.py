@@ -9,7 +9,6 @@ from core.mechanics.anchor import (
     anchor_load,
     combined_value,
     edge_room,
-    is_in_middle_third,
     lag_withdrawal,
     side_value,
     thread_in_wood,
@@ -80,11 +79,6 @@ def test_the_pulled_edge_needs_more_room_than_the_other() -> None:
     assert edge_room(offset=0.5, **room) == pytest.approx(1.75 - 0.5 - 0.375)
     assert edge_room(offset=0.5, side_pull=9.0, **room) == pytest.approx(0.25)
     assert edge_room(offset=-1.5, side_pull=9.0, **room) == pytest.approx(-0.125)
-
-
-def test_middle_third_is_even_sided() -> None:
-    assert is_in_middle_third(3.5, -0.58)
-    assert not is_in_middle_third(3.5, -0.6)
 
 
 def test_anchors_are_summed_for_each_truss() -> None:

@@ -7,12 +7,10 @@ import pytest
 
 from core.errors import ValueRangeError
 from core.mechanics.pulley import (
-    Motion,
     friction_ratio,
     pulley_forces,
     pulley_load,
     ratio_at_wrap,
-    tension_beyond,
     wrap_angle,
 )
 
@@ -67,15 +65,3 @@ def test_ratio_at_half_a_turn_is_the_one_measured() -> None:
     for wrap in (0.3, 1.0, 2.0):
         exact = friction_ratio(wrap, **pin)
         assert ratio_at_wrap(measured, wrap) == pytest.approx(exact, abs=1e-4)
-
-
-def test_lifting_and_lowering_are_each_others_inverse() -> None:
-    up = tension_beyond(10.0, 1.07, Motion.LIFTING, drag=0.5)
-    assert up == pytest.approx(11.2)
-    assert tension_beyond(10.0, 1.07, Motion.AT_REST, drag=0.5) == 10.0
-    assert tension_beyond(10.7, 1.07, Motion.LOWERING) == pytest.approx(10.0)
-
-
-def test_a_ratio_below_one_is_refused() -> None:
-    with pytest.raises(ValueRangeError, match=r"friction ratio = 0\.9"):
-        tension_beyond(1.0, 0.9, Motion.LIFTING)

@@ -7,7 +7,6 @@ import pytest
 from core.errors import ValueRangeError
 from core.mechanics.rope_path import (
     PathCircle,
-    cable_length,
     clamp_travel,
     elastic_stretch,
     far_end_lag,
@@ -35,12 +34,6 @@ def test_overlapping_pulleys_are_refused() -> None:
     a = PathCircle(x=0, y=0, radius=2)
     with pytest.raises(ValueRangeError, match="must be over 4 in apart"):
         tangent_length([a, PathCircle(x=3, y=0, radius=2, turn=-1)])
-
-
-def test_points_alone_make_a_broken_line() -> None:
-    assert cable_length([(0, 0, 0), (3, 4, 0), (3, 4, 12)], radii=[0.0]) == 17.0
-    with pytest.raises(ValueRangeError, match="1 inner corners"):
-        cable_length([(0, 0, 0), (3, 4, 0), (3, 4, 12)], radii=[])
 
 
 def test_an_off_plumb_rope_moves_its_clamp_less_than_the_lift() -> None:
