@@ -32,7 +32,7 @@ from core.catalogue.parts import (
     Turnbuckle,
     Wood,
 )
-from core.model.electrical import Bond, Jumper, Lead
+from core.model.electrical import PLACES, Bond, Jumper, Lead
 from core.model.fields import Point2, Point3
 from core.model.fixtures import (
     Beam,
@@ -76,7 +76,6 @@ MOST_TRUSSES = 2_000
 MOST_POINTS = 10_000
 MOST_CORNERS = 300
 MOST_HINTS = 20  # looking for the nearest id takes time
-_PLACES_WITHOUT_ID = ("supply", "switch")
 
 ANY_OBJECT = (object,)
 
@@ -212,7 +211,7 @@ def link_faults(
 
 def _is_there(link: Link, known: Mapping[str, type]) -> bool:
     """Tell whether a link leads to something of the right class."""
-    if link.targets is ANY_OBJECT and link.id in _PLACES_WITHOUT_ID:
+    if link.targets is ANY_OBJECT and link.id in PLACES:
         return True
     return link.id in known and issubclass(known[link.id], link.targets)
 

@@ -16,6 +16,7 @@ from core.errors import EditError
 from core.model.barn import Barn
 from core.model.consistency import links_of
 from core.model.electrical import (
+    PLACES,
     Electrical,
     GroundRod,
     IsolatingSwitch,
@@ -44,7 +45,6 @@ __all__ = [
     "move_supply",
     "move_support",
     "move_switch",
-    "move_winch",
     "rename_barn",
     "replace_object",
     "set_electrical",
@@ -195,10 +195,10 @@ def move_objects(barn: Barn, ids: Collection[str], by: Point3) -> Edited:
     EditError
         If there is no object of an id, or a new place is impossible.
     """
-    places = [each for each in ids if each in _PLACES]
+    places = [each for each in PLACES if each in ids]
     after = rewritten(barn, _mover(barn, set(ids) - set(places), by))
     for place in places:
-        after = _PLACES[place](after, by)
+        after = _shifted_place(after, place, by)
     return edited(barn, after)
 
 
@@ -257,32 +257,6 @@ def move_support(barn: Barn, support: str, *, station: float) -> Edited:
     """
     old = _find_as(barn, Support, support)
     return _swap(barn, old, replace(old, station=station))
-
-
-def move_winch(barn: Barn, hoist: str, *, to: Point3) -> Edited:
-    """Put the winch of a hoist in another place.
-
-    Parameters
-    ----------
-    barn : Barn
-        The document.
-    hoist : str
-        The id of the hoist.
-    to : Point3
-        Where to [in].
-
-    Returns
-    -------
-    Edited
-        The new barn and what changed.
-
-    Raises
-    ------
-    EditError
-        If there is no such hoist.
-    """
-    old = _find_as(barn, Hoist, hoist)
-    return _swap(barn, old, replace(old, winch=replace(old.winch, at=to)))
 
 
 def move_switch(barn: Barn, *, to: Point3) -> Edited:
@@ -698,28 +672,13 @@ def _along(run: Run, by: Point3) -> float:
     return (dx * by[0] + dy * by[1]) / length
 
 
-def _shift_supply(barn: Barn, by: Point3) -> Barn:
-    """Move the supply with its outlet."""
-    supply = barn.electrical.supply
-    if supply is None:
-        raise EditError(_not_there("supply", ()))
-    moved = replace(barn.electrical, supply=shifted(supply, by))
+def _shifted_place(barn: Barn, place: str, by: Point3) -> Barn:
+    """Move the supply with its outlet, or the isolating switch."""
+    item = getattr(barn.electrical, place)
+    if item is None:
+        raise EditError(_not_there(place, ()))
+    moved = replace(barn.electrical, **{place: shifted(item, by)})
     return replace(barn, electrical=moved)
-
-
-def _shift_switch(barn: Barn, by: Point3) -> Barn:
-    """Move the isolating switch."""
-    switch = barn.electrical.switch
-    if switch is None:
-        raise EditError(_not_there("switch", ()))
-    moved = replace(barn.electrical, switch=shifted(switch, by))
-    return replace(barn, electrical=moved)
-
-
-_PLACES: Mapping[str, Callable[[Barn, Point3], Barn]] = {
-    "supply": _shift_supply,
-    "switch": _shift_switch,
-}
 
 
 def _times(by: Point3, count: int) -> Point3:

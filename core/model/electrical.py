@@ -18,6 +18,9 @@ from core.model.fields import (
 )
 
 __all__ = [
+    "PLACES",
+    "SUPPLY",
+    "SWITCH",
     "Bond",
     "Electrical",
     "GroundRod",
@@ -28,6 +31,11 @@ __all__ = [
     "Outlet",
     "Supply",
 ]
+
+
+SUPPLY, SWITCH = "supply", "switch"
+PLACES = (SUPPLY, SWITCH)
+"""What an edit or a bond may name although it has no id: its field in `Electrical`."""
 
 
 class Known(StrEnum):

@@ -9,6 +9,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from enum import Flag, auto
 from functools import cache, partial
+from operator import is_
 from typing import Any
 
 from core.catalogue.parts import Part
@@ -22,6 +23,7 @@ from core.model.consistency import (
     objects_within,
     own_faults,
 )
+from core.model.electrical import PLACES
 from core.model.job import Reading
 from core.model.limits import value_faults
 from core.model.spec import (
@@ -104,13 +106,8 @@ def _rewritten_list(
 ) -> tuple[Any, ...]:
     """Apply a change to the items of a list and to what is in them."""
     new = tuple(rewritten(kept, change) for item in items for kept in change(item))
-    same = len(new) == len(items) and all(map(_is, new, items))
+    same = len(new) == len(items) and all(map(is_, new, items))
     return items if same else new
-
-
-def _is(a: object, b: object) -> bool:
-    """Tell whether two names stand for one object."""
-    return a is b
 
 
 @cache
@@ -213,11 +210,7 @@ def edited(before: Barn, after: Barn) -> Edited:
 def _places(before: Barn, after: Barn) -> set[str]:
     """Name the changed places that have no id."""
     a, b = before.electrical, after.electrical
-    return {
-        name
-        for name in ("supply", "switch")
-        if getattr(a, name) is not getattr(b, name)
-    }
+    return {name for name in PLACES if getattr(a, name) is not getattr(b, name)}
 
 
 def _without_dangling(barn: Barn, old: dict[str, Any]) -> tuple[Barn, dict[str, Any]]:
@@ -258,9 +251,8 @@ def _check(before: Barn, after: Barn, ids: dict[str, Any]) -> None:
         *(fault for item in fresh for fault in value_faults(item)),
         *link_faults(linking, ids=classes, parts=parts),
     ]
-    if (
-        not faults
-    ):  # the shape of an object is asked for only where its values are right
+    # the shape of an object is asked for only where its values are right
+    if not faults:
         faults = [fault for item in fresh for fault in own_faults(item)]
     if faults:
         raise EditError("; ".join(map(_words, faults[:_MOST_SHOWN])))

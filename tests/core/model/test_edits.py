@@ -23,7 +23,6 @@ from core.model.edits import (
     move_supply,
     move_support,
     move_switch,
-    move_winch,
     rename_barn,
     replace_object,
     set_electrical,
@@ -169,7 +168,7 @@ def test_supply_and_switch_move_by_name(barn: Barn) -> None:
     assert electrical.leads is barn.electrical.leads
 
 
-def test_supply_switch_and_winch_can_be_put_somewhere(barn: Barn) -> None:
+def test_supply_and_switch_can_be_put_somewhere(barn: Barn) -> None:
     place = (1.0, 2.0, 3.0)
 
     supply = move_supply(barn, to=place).barn.electrical.supply
@@ -179,7 +178,6 @@ def test_supply_switch_and_winch_can_be_put_somewhere(barn: Barn) -> None:
     assert switch is not None
     assert (supply.at, switch.at) == (place, place)
     assert supply.outlet is barn.electrical.supply.outlet
-    assert move_winch(barn, "hoist-1", to=place).barn.hoists[0].winch.at == place
 
 
 def test_the_ends_of_a_run_move(barn: Barn) -> None:
