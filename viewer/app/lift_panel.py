@@ -19,10 +19,12 @@ from core.analysis.report import Report
 from core.model.runs import Run
 from core.placement.runs import stow_height
 from core.quantities import LengthStyle, format_length
+from core.rules.finding import Outcome
+from viewer.panels.colours import OUTCOME_SIGNS
 from viewer.paper.theme import LIGHT, Theme
 from viewer.session import Session
 
-__all__ = ["Heights", "LiftPanel", "heights_of"]
+__all__ = ["Heights", "LiftPanel", "heights_of", "in_the_way"]
 
 _STEPS = 16  # of the slider per inch
 _SWEEP = 6.0  # one way up or down in play [s]
@@ -30,6 +32,7 @@ _FRAME = 16  # between two steps of play [ms]
 _SCALE_WIDTH = 96
 _WIDTH = 168
 _PAD = 12.0  # above and below the scale [px]
+_CLASH = OUTCOME_SIGNS[Outcome.STOP]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,6 +64,17 @@ def heights_of(session: Session) -> Heights | None:
         if run.id == session.run:
             return _heights(session, run, session.report)
     return None
+
+
+def in_the_way(report: Report | None, run: str | None, height: float) -> list[str]:
+    """Return what is inside the envelope of a run at a height of its axis [in]."""
+    known = report.runs.get(run) if report and run else None
+    found = [
+        contact.other
+        for contact in (known.contacts if known else ())
+        if any(low <= height <= high for low, high in contact.bands)
+    ]
+    return list(dict.fromkeys(found))
 
 
 def _heights(session: Session, run: Run, report: Report | None) -> Heights:
@@ -159,6 +173,7 @@ class LiftPanel(QWidget):
         self._scale = _Scale()
         self._height = QLabel()
         self._run = QLabel()
+        self.clashes = QLabel()
         self._timer = QTimer(self)
         self._timer.setInterval(_FRAME)
         self._timer.setTimerType(Qt.TimerType.PreciseTimer)
@@ -174,11 +189,19 @@ class LiftPanel(QWidget):
         self.setMaximumWidth(_WIDTH)
         for label in (self._run, self._height):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        self.clashes.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+        self.clashes.setTextFormat(Qt.TextFormat.PlainText)
+        self.clashes.setAccessibleName("what is inside the envelope at this height")
+        # two lines, whatever they say, so that the slider stays as it is
+        fixed = QSizePolicy.Policy.Fixed
+        self.clashes.setSizePolicy(QSizePolicy.Policy.Ignored, fixed)
+        self.clashes.setFixedHeight(2 * self.fontMetrics().lineSpacing() + 2)
         grid.addWidget(self._run, 0, 0, 1, 2)
         grid.addWidget(self.slider, 1, 0)
         grid.addWidget(self._scale, 1, 1)
         grid.addWidget(self._height, 2, 0, 1, 2)
-        grid.addWidget(self.play_button, 3, 0, 1, 2, Qt.AlignmentFlag.AlignCenter)
+        grid.addWidget(self.clashes, 3, 0, 1, 2)
+        grid.addWidget(self.play_button, 4, 0, 1, 2, Qt.AlignmentFlag.AlignCenter)
         self.slider.setToolTip("Height of the run's pipe at its supports")
 
     def _listen(self) -> None:
@@ -258,6 +281,7 @@ class LiftPanel(QWidget):
         if heights is None:
             self._run.setText("no run")
             self._height.setText("")
+            self.clashes.setText("")
             return
         value = round(lift * self.slider.maximum())
         if value != self.slider.value():
@@ -265,3 +289,15 @@ class LiftPanel(QWidget):
                 self.slider.setValue(value)
         self._run.setText(heights.run)
         self._height.setText(format_length(heights.at(lift), style=style))
+        self._show_clashes(heights.at(lift))
+
+    def _show_clashes(self, height: float) -> None:
+        """Say what is in the way at this height, and how many more."""
+        session = self._session
+        found = in_the_way(session.report, session.run, height)
+        words = f"{_CLASH} {found[0]}" if found else ""
+        if len(found) > 1:
+            words += f"\nand {len(found) - 1} more"
+        if words != self.clashes.text():
+            self.clashes.setText(words)
+            self.clashes.setToolTip("In the way here: " + ", ".join(found))
