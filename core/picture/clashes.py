@@ -1,4 +1,4 @@
-"""The clashes of a picture: which ones, their air, and where to look at them from."""
+"""The clashes of a picture: which ones, and their air."""
 
 import math
 from collections.abc import Iterator
@@ -10,25 +10,16 @@ from core.analysis.report import Report
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, Vec3
 from core.model.runs import Run
-from core.picture.camera import Camera
-from core.picture.forms import Floats, Form, merged
-from core.picture.rays import Caster
-from core.picture.stage import Stage
-from core.picture.subject import Subject
-from core.placement.ceiling import ceiling_height
+from core.picture.forms import Form, merged
 from core.placement.runs import point_at, run_direction, run_length
 from core.rules.evidence import Contact
 from core.rules.finding import Finding, Outcome
 
-__all__ = ["Clash", "clashes_of", "close_up", "envelope_form", "worst_clash"]
+__all__ = ["Clash", "clashes_of", "envelope_form", "worst_clash"]
 
 _MARKED = (Outcome.STOP, Outcome.CAUTION)
 _ARC = 8  # chords of a quarter of the envelope's outline
 _MARGIN = 18.0  # the envelope is shown so far beyond a contact [in]
-_NEAREST = 66.0  # distance of a close-up of something small [in]
-_CLOSE = (1.0, 0.8, 1.3, 0.6, 0.45, 1.8)  # shares of it that are tried, best first
-_PARTY = 48.0  # what of the other party is further away may be cut off [in]
-_OBSTRUCTED = 4.0  # what is so near to a witness point does not hide it [in]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -156,79 +147,3 @@ def _net(grid: FloatArray) -> Form:
     pairs = np.stack([np.stack([a, b, c], 2), np.stack([a, c, d], 2)], 2)
     corners = pairs.reshape(-1, 3, 3).astype(np.float32)
     return Form(corners=corners, normals=np.zeros_like(corners))
-
-
-def close_up(subject: Subject, clash: Clash, *, width: int, height: int) -> Camera:
-    """Return an eye from which both parties of a clash are seen near by.
-
-    Of eyes round the clash, inside the room and in the open, the one is taken that
-    sees most of its points and of the run beside them; earlier ones of
-    `_round` win ties.
-    """
-    stage = subject.stage(clash.lift)
-    caster = Caster(stage.corners)
-    size = _party_size(stage, clash)
-    eyes = np.array(list(_round(clash, subject, size)), np.float32)
-    rating = _clear_views(caster, eyes, clash)
-    best = eyes[int(np.argmax(rating))].tolist()
-    return Camera(
-        eye=(best[0], best[1], best[2]),
-        look=clash.middle,
-        width=width,
-        height=height,
-        view=math.radians(58.0),
-    )
-
-
-def _party_size(stage: Stage, clash: Clash) -> float:
-    """Return how far the other party reaches from the clash, what is far left out."""
-    things = stage.things_of(clash.finding.other or "")
-    corners = stage.corners[np.isin(stage.thing, things)].reshape(-1, 3)
-    away = np.linalg.norm(corners - np.array(clash.middle), axis=1)
-    near = away[away < _PARTY]
-    return float(near.max()) if near.size else 0.0
-
-
-def _round(clash: Clash, subject: Subject, size: float) -> Iterator[Vec3]:
-    """Yield places round a clash, the best way to look at it first."""
-    room, (x, y, z) = subject.barn.room, clash.middle
-    heading = 0.0
-    if clash.run is not None:
-        heading = math.atan2(*reversed(run_direction(clash.run)))
-    highest = ceiling_height(room, x, y) - 8.0
-    for share in _CLOSE:
-        far = share * (_NEAREST + 1.1 * size)
-        for turn in (50, -50, 130, -130, 75, -75, 105, -105, 25, -25, 155, -155):
-            for rise in (0.22, -0.12, 0.05, -0.3):
-                angle = heading + math.radians(turn)
-                at = (
-                    x + far * math.cos(angle),
-                    y + far * math.sin(angle),
-                    min(max(z + far * rise, 30.0), highest),
-                )
-                if 8 < at[0] < room.length - 8 and 8 < at[1] < room.width - 8:
-                    yield at
-    yield (x - 40.0 if x > room.length / 2 else x + 40.0, y, max(z - 20.0, 30.0))
-
-
-def _clear_views(caster: Caster, eyes: Floats, clash: Clash) -> Floats:
-    """Return how well each eye sees the points of a clash; earlier eyes win ties."""
-    rating: Floats = -1e-3 * np.arange(len(eyes))
-    spots = [*clash.finding.points, *_beside(clash)]
-    for spot in spots:
-        target = np.broadcast_to(np.array(spot, np.float32), eyes.shape)
-        way = target - eyes
-        far = np.linalg.norm(way, axis=1, keepdims=True)
-        short = eyes + way * np.maximum(0.0, 1 - _OBSTRUCTED / far)
-        rating = rating + ~caster.blocked(eyes, short.astype(np.float32))
-    return rating
-
-
-def _beside(clash: Clash) -> Iterator[Vec3]:
-    """Yield places on the run to both sides of a clash."""
-    if clash.run is None:
-        return
-    x, y = run_direction(clash.run)
-    at = clash.finding.points[0]
-    for step in (-14.0, 14.0):
-        yield (at[0] + step * x, at[1] + step * y, at[2])

@@ -19,7 +19,7 @@ __all__ = ["marked"]
 
 VERMILION = (213, 94, 0)  # Okabe and Ito, 2008
 _PLACES = ((0.375, 0.125), (0.875, 0.375), (0.125, 0.625), (0.625, 0.875))
-_FILL, _HATCH, _PARTY = 0.22, 0.62, 0.16  # how much of the colour covers [-]
+_FILL, _HATCH, _PARTY = 0.13, 0.5, 0.13  # how much of the colour covers [-]
 _SIZE = 720.0  # lines are as thick as given in a picture of this height [px]
 _NEAR = 26.0  # numbers of places nearer than this share one ring [px]
 
@@ -47,7 +47,8 @@ def marked(
         The picture, its eye and what it shows.
     clashes : sequence of Clash
         What to mark: the envelope where the run breaches it and the other party
-        in hatched vermilion, a line between their nearest points, the number.
+        in hatched vermilion, a line between their nearest points, the number. The
+        runs themselves stay as they are.
     """
     if not clashes:
         return pixels
@@ -64,6 +65,7 @@ def _covers(view: _View, clashes: Sequence[Clash]) -> tuple[Floats, Floats]:
     form = merged(envelope_form(clash) for clash in clashes)
     overlay = Caster(form.corners) if len(form) else None
     others = [n for c in clashes for n in view.stage.things_of(c.finding.other or "")]
+    runs = [n for c in clashes if c.run for n in view.stage.things_of(c.run.id)]
     height, width = view.camera.height, view.camera.width
     y, x = np.mgrid[0:height, 0:width].astype(np.float32)
     air, party = np.zeros((2, height * width), np.float32)
@@ -76,7 +78,8 @@ def _covers(view: _View, clashes: Sequence[Clash]) -> tuple[Floats, Floats]:
         if overlay is not None:
             eye = np.broadcast_to(np.array(view.camera.eye, np.float32), seen.way.shape)
             met = overlay.hits(eye, seen.way)
-            air += (met.triangle >= 0) & (met.far < seen.far)
+            own = np.isin(view.stage.thing[seen.face], runs)
+            air += (met.triangle >= 0) & (met.far < seen.far) & ~own
         party += (seen.face >= 0) & np.isin(view.stage.thing[seen.face], others)
     shape = (height, width)
     return (air / 4).reshape(shape), (party / 4).reshape(shape)

@@ -10,7 +10,8 @@ from core.errors import ValueRangeError
 from core.model.job import EyePoint
 from core.picture.camera import Camera
 from core.picture.caption import captioned, strip_for
-from core.picture.clashes import Clash, close_up, worst_clash
+from core.picture.clashes import Clash, worst_clash
+from core.picture.close_up import close_up
 from core.picture.marks import marked
 from core.picture.render import SAMPLES, Pixels, rendered
 from core.picture.subject import Subject

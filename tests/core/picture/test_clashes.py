@@ -9,23 +9,19 @@ import pytest
 from core.analysis.analyse import analyse
 from core.barnfile.files import open_barn
 from core.picture.camera import Camera
-from core.picture.clashes import (
-    clashes_of,
-    close_up,
-    envelope_form,
-    worst_clash,
-)
+from core.picture.clashes import clashes_of, envelope_form, worst_clash
+from core.picture.close_up import close_up
 from core.picture.marks import VERMILION, marked
 from core.picture.render import things_seen
 from core.picture.subject import Subject, subject_of
 from core.rules.finding import Outcome
 
-AWKWARD = Path(__file__).resolve().parents[3] / "sample_barns" / "awkward.json"
+SAMPLES = Path(__file__).resolve().parents[3] / "sample_barns"
 
 
 @cache
-def subject() -> Subject:
-    opened = open_barn(AWKWARD)
+def subject(name: str = "awkward") -> Subject:
+    opened = open_barn(SAMPLES / f"{name}.json")
     report = analyse(opened.barn, meshes=opened.meshes).report
     return subject_of(opened.barn, meshes=opened.meshes, report=report)
 
@@ -58,15 +54,33 @@ def test_clashes_are_the_breaches_of_the_report_under_its_numbers() -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("number", pairs())
 def test_a_close_up_shows_both_parties(number) -> None:
-    clash = clash_numbered(number)
-    camera = close_up(subject(), clash, width=240, height=160)
-    pixels, names = things_seen(subject(), camera, lift=clash.lift)
+    assert_both_are_seen(subject(), clash_numbered(number))
+
+
+def test_the_worst_clash_of_a_large_room_is_shown_with_both_parties() -> None:
+    worst = worst_clash(subject("tunnel").report)
+    assert worst is not None
+    assert_both_are_seen(subject("tunnel"), worst)
+
+
+@pytest.mark.parametrize("name", ["plain", "nursery"])
+def test_a_room_without_a_clash_of_two_has_no_close_up(name) -> None:
+    assert worst_clash(subject(name).report) is None
+
+
+def assert_both_are_seen(barn: Subject, clash) -> None:
+    """Second method: count the pixels of each party by its ids."""
+    camera = close_up(barn, clash, width=480, height=320)
+    pixels, names = things_seen(barn, camera, lift=clash.lift)
+    middle = pixels[80:240, 120:360]
     for party in (clash.finding.subject, clash.finding.other):
-        seen = np.isin(pixels, [k for k, n in enumerate(names) if n[0] == party])
-        assert seen.sum() > 30, f"{party} is not seen"
+        ids = [k for k, n in enumerate(names) if n[0] == party]
+        assert np.isin(pixels, ids).sum() > 500, f"{party} is hardly seen"
+        assert np.isin(pixels, ids).mean() < 0.3, f"{party} fills the picture"
+        assert np.isin(middle, ids).sum() > 250, f"{party} is not in the middle"
     for place in camera.project(clash.finding.points):
-        assert 60 < place[0] < 180
-        assert 40 < place[1] < 120
+        assert 160 < place[0] < 320
+        assert 100 < place[1] < 220
         assert place[2] > 10
 
 
