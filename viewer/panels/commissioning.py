@@ -3,10 +3,9 @@
 from datetime import date
 from functools import partial
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QPalette, QShowEvent
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QColor, QPalette, QShowEvent
 from PySide6.QtWidgets import (
-    QGridLayout,
     QHBoxLayout,
     QLabel,
     QLineEdit,
@@ -22,7 +21,7 @@ from core.model.job import CommissioningRecord
 from core.outputs.commissioning import Judged
 from core.outputs.record_entries import with_names
 from core.rules.finding import Outcome
-from viewer.panels.colours import OUTCOME_SIGNS, outcome_colour
+from viewer.panels.colours import OUTCOME_SIGNS, theme_of
 from viewer.panels.note import Note
 from viewer.panels.panel import Panel
 from viewer.panels.record_rows import Entry, record_sections
@@ -34,6 +33,36 @@ __all__ = ["CommissioningPanel"]
 
 _OUT, _IN = OUTCOME_SIGNS[Outcome.STOP], OUTCOME_SIGNS[Outcome.PASS]
 _SHEETS = 3
+_NAME = 24  # width of a name or a date [letters]
+
+
+class _Alarm(QLabel):
+    """Plain words, in the colour of a stop while something is wrong."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._is_wrong = False
+        self.setTextFormat(Qt.TextFormat.PlainText)
+
+    def tell(self, words: str, *, is_wrong: bool) -> None:
+        """Say something."""
+        self._is_wrong = is_wrong
+        self.setText(words)
+        self._ink()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the window from light to dark."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.PaletteChange:
+            self._ink()
+
+    def _ink(self) -> None:
+        palette = self.palette()
+        theme = theme_of(palette)
+        colour = QColor(theme.stop if self._is_wrong else theme.strong)
+        if palette.color(QPalette.ColorRole.WindowText) != colour:
+            palette.setColor(QPalette.ColorRole.WindowText, colour)
+            self.setPalette(palette)
 
 
 class CommissioningPanel(Panel):
@@ -49,8 +78,8 @@ class CommissioningPanel(Panel):
         self.setAccessibleName("the commissioning record")
         self._session = session
         self._preferences = preferences
-        self.counts = QLabel()
-        self.fault = QLabel()
+        self.counts = _Alarm()
+        self.fault = _Alarm()
         self.fault.setWordWrap(True)
         self.fault.hide()
         self.by, self.date = QLineEdit(), QLineEdit()
@@ -60,7 +89,8 @@ class CommissioningPanel(Panel):
         self.sheets = QTabWidget()
         self.models = [RecordModel(self._commit) for _ in range(_SHEETS)]
         self.tables = [RecordTable(model) for model in self.models]
-        self._notes = [Note() for _ in range(_SHEETS)]
+        self._note = Note()
+        self._note.setWordWrap(False)
         self._lay_out()
         self._listen()
 
@@ -76,14 +106,13 @@ class CommissioningPanel(Panel):
         sections = record_sections(barn, session.catalogue, style)
         for place, section in enumerate(sections):
             self.models[place].take(section)
-            self._notes[place].setText(section.note)
             self.sheets.setTabText(place, _title(section.title, self.models[place]))
         record = barn.record or CommissioningRecord()
         for edit, text in ((self.by, record.by), (self.date, record.date)):
             if not (edit.hasFocus() and edit.isModified()):
                 edit.setText(text)
         self._tell_counts()
-        _ink(self.fault, is_wrong=True)
+        self._tell_note()
 
     def begin(self) -> None:
         """Take the keyboard to the sheet that is in front."""
@@ -126,15 +155,16 @@ class CommissioningPanel(Panel):
         blank = sum(section.count(Judged.BLANK) for section in sections)
         size = sum(section.size for section in sections)
         sign = f"{_OUT} " if out else (f"{_IN} " if not blank and size else "")
-        self.counts.setText(
-            f"{sign}Out of tolerance: {out}    Still blank: {blank} of {size}"
-        )
-        _ink(self.counts, is_wrong=bool(out))
+        words = f"{sign}Out of tolerance: {out}    Still blank: {blank} of {size}"
+        self.counts.tell(words, is_wrong=out > 0)
         self.next_out.setEnabled(out > 0)
         self.next_blank.setEnabled(blank > 0)
 
+    def _tell_note(self, *_place: int) -> None:
+        self._note.setText(self.models[self.sheets.currentIndex()].section.note)
+
     def _tell_fault(self, words: str) -> None:
-        self.fault.setText(f"{_OUT} {words}" if words else "")
+        self.fault.tell(f"{_OUT} {words}" if words else "", is_wrong=True)
         self.fault.setVisible(bool(words))
 
     def _listen(self) -> None:
@@ -143,6 +173,7 @@ class CommissioningPanel(Panel):
         self._preferences.changed.connect(self._on_document_changed)
         for table in self.tables:
             table.refused.connect(self._tell_fault)
+        self.sheets.currentChanged.connect(self._tell_note)
         self.by.editingFinished.connect(self._on_names_edited)
         self.date.editingFinished.connect(self._on_names_edited)
         self.today.clicked.connect(self._on_today_clicked)
@@ -174,35 +205,28 @@ class CommissioningPanel(Panel):
         self.date.setAccessibleName("date of the measurements")
         self.date.setPlaceholderText("year-month-day")
         names = ("heights", "lift and meters", "bonds and static")
-        for table, note, name in zip(self.tables, self._notes, names, strict=True):
+        for table, name in zip(self.tables, names, strict=True):
             table.setAccessibleName(f"commissioning record, {name}")
-            page = QWidget()
-            column = QVBoxLayout(page)
-            column.setContentsMargins(0, 0, 0, 0)
-            column.addWidget(table)
-            column.addWidget(note)
-            self.sheets.addTab(page, name)
+            self.sheets.addTab(table, name)
+        self.sheets.setCornerWidget(self._note)
+        self.sheets.setDocumentMode(True)
         layout = QVBoxLayout(self)
         layout.addLayout(self._head())
         layout.addWidget(self.fault)
         layout.addWidget(self.sheets, 1)
 
-    def _head(self) -> QGridLayout:
-        head = QGridLayout()
-        going = QHBoxLayout()
-        for button in (self.next_blank, self.next_out):
-            going.addWidget(button)
-        names = QHBoxLayout()
+    def _head(self) -> QHBoxLayout:
+        head = QHBoxLayout()
+        for widget in (self.counts, self.next_blank, self.next_out):
+            head.addWidget(widget)
+        head.addStretch(1)
         for label, edit in (("Measured b&y", self.by), ("Da&te", self.date)):
             words = QLabel(label)
             words.setBuddy(edit)
-            names.addWidget(words)
-            names.addWidget(edit)
-        names.addWidget(self.today)
-        head.addWidget(self.counts, 0, 0)
-        head.addLayout(going, 0, 1)
-        head.addLayout(names, 0, 2)
-        head.setColumnStretch(2, 1)
+            edit.setMaximumWidth(self.fontMetrics().averageCharWidth() * _NAME)
+            head.addWidget(words)
+            head.addWidget(edit)
+        head.addWidget(self.today)
         return head
 
 
@@ -212,12 +236,3 @@ def _title(title: str, model: RecordModel) -> str:
     if out:
         return f"{_OUT} {title}: {out} out"
     return f"{title}: {blank} blank" if blank else f"{_IN} {title}"
-
-
-def _ink(label: QLabel, *, is_wrong: bool) -> None:
-    """Write a label in the colour of a stop, or in that of the window."""
-    palette = QPalette()
-    if is_wrong:
-        stop = outcome_colour(Outcome.STOP, palette)
-        palette.setColor(QPalette.ColorRole.WindowText, stop)
-    label.setPalette(palette)

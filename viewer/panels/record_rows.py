@@ -109,17 +109,18 @@ def record_sections(
     return (
         Section(
             title="Heights",
-            columns=("Run", "Support", "Set", "Measured", "Difference", "Level or not"),
+            columns=(
+                *("Run", "Support", "Set, floor to middle of pipe", "Measured"),
+                *("Difference", "Level or not"),
+            ),
             rows=tuple(_height(h, style) for h in height_checks(barn, catalogue)),
-            note="From the floor to the middle of the pipe, at working height. Level: "
-            f"within {tolerance} of what is set; {_PRACTICE}.",
+            note=f"At working height; level is within {tolerance}: {_PRACTICE}",
         ),
         Section(
             title="Lift and meters",
             columns=("Check", "Wanted", "Found", "Note", "Result"),
             rows=tuple(_reading(item) for item in plain),
-            note="Both ways: smooth, and stopped in time. Voltages with their unit, V "
-            "or kV.",
+            note="Voltages with their unit, V or kV",
         ),
         Section(
             title="Bonds and static",
@@ -128,8 +129,8 @@ def record_sections(
                 *("Static after", "Note", "Result"),
             ),
             rows=tuple(_bond(b.subject, b.to, checks) for b in bonds),
-            note=f"Bond: at most {BOND_OHMS:g} ohm; {_PRACTICE}. Static after bonding "
-            "must not exceed that before.",
+            note=f"At most {BOND_OHMS:g} ohm: {_PRACTICE}; static after not above that "
+            "before",
         ),
     )
 

@@ -46,6 +46,7 @@ _OUT = OUTCOME_SIGNS[Outcome.STOP]
 _SIGNS = {Judged.OUT: f"{_OUT} ", Judged.IN: f"{OUTCOME_SIGNS[Outcome.PASS]} "}
 _SAID = {Judged.OUT: "Out of tolerance", Judged.BLANK: ""}
 _LEAST = 20  # width of a cell to type into [letters]
+_ROOM = 8  # above and below the letters of a row [px]
 
 
 class Step(Enum):
@@ -304,7 +305,9 @@ class RecordTable(QTableView):
         typist.refused.connect(self.refused)
         typist.stepped.connect(self.step)
         self.setItemDelegate(typist)
-        self.verticalHeader().hide()
+        rows = self.verticalHeader()
+        rows.hide()
+        rows.setDefaultSectionSize(self.fontMetrics().height() + _ROOM)
         self.horizontalHeader().setStretchLastSection(True)
         self.setWordWrap(False)
         self.setTabKeyNavigation(False)
