@@ -11,6 +11,7 @@ from core.placement.building import nearest_truss
 from core.placement.ceiling import ceiling_height
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.readout import both_units
+from viewer.paper.turns import Turns
 from viewer.session import Session
 
 __all__ = ["PlanView"]
@@ -19,8 +20,14 @@ __all__ = ["PlanView"]
 class PlanView(DrawingView):
     """The room from above."""
 
-    def __init__(self, session: Session, *, common: Memo | None = None) -> None:
-        super().__init__(session, common=common, v_sign=-1)
+    def __init__(
+        self,
+        session: Session,
+        *,
+        common: Memo | None = None,
+        turns: Turns | None = None,
+    ) -> None:
+        super().__init__(session, common=common, turns=turns, v_sign=-1)
 
     @property
     def title(self) -> str:

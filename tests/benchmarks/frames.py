@@ -2,15 +2,18 @@
 
     python -m tests.benchmarks.frames [BARN ...]
 
-A frame begins when a mouse move is handed to the view and ends when the event loop
-has nothing left to do, all repaints done and sent to the screen.
+A frame begins when a mouse move is handed to the plan. It is *shown* when the plan
+has drawn it and sent its repaint to the screen, and *followed* when section and long
+section have too, the event loop has nothing left to do and the screen has caught up.
+Views take turns, so a move that comes between the two is not kept waiting.
 """
 
 import argparse
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from time import perf_counter, process_time
 
@@ -35,29 +38,22 @@ __all__ = ["Times", "measure", "show"]
 
 FRAMES = 240
 GOAL = 16.7  # [ms]
+GOAL_WITH_SCAN = 33.0
+_Times3 = tuple[float, float, float]
 _LEFT, _NONE = Qt.MouseButton.LeftButton, Qt.MouseButton.NoButton
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Times:
-    """Frame times of one kind of drag, and what this process needed for each [ms].
+    """Frame times of one kind of drag by the clock, and what this process needed [ms].
 
     On a machine that has other work the two differ.
     """
 
     name: str
-    frames: tuple[float, ...]
+    shown: tuple[float, ...]
+    followed: tuple[float, ...]
     needed: tuple[float, ...]
-
-    @property
-    def p50(self) -> float:
-        """The middle one [ms]."""
-        return float(np.percentile(self.frames, 50))
-
-    @property
-    def p99(self) -> float:
-        """One in a hundred takes longer [ms]."""
-        return float(np.percentile(self.frames, 99))
 
 
 def show(barn: BarnFile, folder: Path) -> MainWindow:
@@ -104,6 +100,24 @@ def _settle(window: MainWindow) -> None:
     QGuiApplication.sync()
 
 
+def _wait_until_shown(window: MainWindow) -> None:
+    """Wait until the plan shows what the session does and is sent to the screen."""
+    while window.plan.is_stale:
+        QApplication.processEvents()
+    QApplication.sendPostedEvents(window, QEvent.Type.UpdateRequest)
+
+
+def _frame(window: MainWindow, act: Callable[[], object]) -> _Times3:
+    """Return when a frame is shown and followed, and what it needed [ms]."""
+    begin, needed = perf_counter(), process_time()
+    act()
+    _wait_until_shown(window)
+    shown = perf_counter()
+    _settle(window)
+    ends = (shown - begin, perf_counter() - begin, process_time() - needed)
+    return (1e3 * ends[0], 1e3 * ends[1], 1e3 * ends[2])
+
+
 def _wait_for_report(window: MainWindow) -> None:
     while window.session.is_checking:
         _settle(window)
@@ -129,10 +143,8 @@ def _drag(
     for index in range(frames):
         reach = 60.0 * float(np.sin(index / 20.0)) + 8.0
         at = start + QPointF(way[0] * reach, way[1] * reach)
-        begin = _clocks()
-        _mouse(canvas, QEvent.Type.MouseMove, at, _LEFT, held)
-        _settle(window)
-        times.append(_since(begin))
+        move = partial(_mouse, canvas, QEvent.Type.MouseMove, at, _LEFT, held)
+        times.append(_frame(window, move))
     _mouse(canvas, QEvent.Type.MouseButtonRelease, at, _NONE, held)
     _settle(window)
     _wait_for_report(window)
@@ -174,25 +186,19 @@ def _lift(window: MainWindow, frames: int) -> Times:
     times = []
     for index in range(frames):
         share = 0.5 - 0.5 * float(np.cos(index / 30.0))
-        begin = _clocks()
-        slider.setValue(round(share * slider.maximum()))
-        _settle(window)
-        times.append(_since(begin))
+        move = partial(slider.setValue, round(share * slider.maximum()))
+        times.append(_frame(window, move))
     return _times("lift", times)
 
 
-def _clocks() -> tuple[float, float]:
-    return perf_counter(), process_time()
+def _times(name: str, frames: list[_Times3]) -> Times:
+    shown, followed, needed = zip(*frames, strict=True)
+    return Times(name=name, shown=shown, followed=followed, needed=needed)
 
 
-def _since(begin: tuple[float, float]) -> tuple[float, float]:
-    wall, needed = (1000.0 * (b - a) for a, b in zip(begin, _clocks(), strict=True))
-    return wall, needed
-
-
-def _times(name: str, pairs: list[tuple[float, float]]) -> Times:
-    frames, needed = zip(*pairs, strict=True)
-    return Times(name=name, frames=frames, needed=needed)
+def _words(times: Sequence[float]) -> str:
+    p50, p99 = np.percentile(times, (50, 99))
+    return f"{p50:6.1f} / {p99:6.1f}"
 
 
 def main(write: Callable[[str], object] = sys.stdout.write) -> int:
@@ -209,14 +215,17 @@ def main(write: Callable[[str], object] = sys.stdout.write) -> int:
             window = show(file, Path(folder))
             window.session.warm_up()
             spare_pauses()
-            write(f"{name} on {app.platformName()}, {parsed.frames} frames each\n")
+            goal = GOAL_WITH_SCAN if file.meshes else GOAL
+            write(
+                f"{name} on {app.platformName()}, {parsed.frames} frames each, "
+                f"p50 / p99 in ms, goal {goal}\n"
+                f"  {'':24} {'shown':>15} {'followed':>15} {'needed':>15}\n"
+            )
             for times in measure(window, frames=parsed.frames):
-                missed |= times.p99 > GOAL
-                write(
-                    f"  {times.name:24} p50 {times.p50:6.1f} ms   "
-                    f"p99 {times.p99:6.1f} ms   "
-                    f"needed {np.median(times.needed):6.1f} ms\n"
-                )
+                missed |= float(np.percentile(times.followed, 99)) > goal
+                kinds = (times.shown, times.followed, times.needed)
+                words = " ".join(f"{_words(each):>15}" for each in kinds)
+                write(f"  {times.name:24} {words}\n")
             window.session.close()
             window.deleteLater()
     return 1 if missed else 0

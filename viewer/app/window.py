@@ -37,6 +37,7 @@ from viewer.panels.preferences_dialog import PreferencesDialog, set_text_size
 from viewer.panels.start_page import StartPage
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.theme import LIGHT, Theme
+from viewer.paper.turns import Turns
 from viewer.plan import PlanView
 from viewer.preferences import Preferences
 from viewer.room3d.panel import Room3dPanel
@@ -75,10 +76,10 @@ class MainWindow(QMainWindow):
         self.theme: Theme = LIGHT
         self._may_close = False
         self._is_arranged = False
-        common = Memo()
-        self.plan = PlanView(session, common=common)
-        self.section = SectionView(session, common=common)
-        self.long_section = LongSectionView(session, common=common)
+        common, turns = Memo(), Turns(self)
+        self.plan = PlanView(session, common=common, turns=turns)
+        self.section = SectionView(session, common=common, turns=turns)
+        self.long_section = LongSectionView(session, common=common, turns=turns)
         self.lift_panel = LiftPanel(session)
         self.room_3d = Room3dPanel(session)
         self.docks: dict[str, QDockWidget] = {}

@@ -33,7 +33,7 @@ from viewer.session import Session
 __all__ = ["Findings"]
 
 _SPANNED = True  # the title of a group goes over all columns
-SETTLE = 60  # while something is dragged, rows follow this often [ms]
+SETTLE = 200  # while something is dragged, rows follow this often [ms]
 _WIDTHS = {"No.": 10, "Outcome": 13, "Subject": 10, "Other": 14, "Finding": 60}
 
 

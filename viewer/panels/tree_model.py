@@ -1,6 +1,6 @@
 """An item model of branches that takes over a new tree by its differences."""
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
 
@@ -113,8 +113,15 @@ class TreeModel(QAbstractItemModel):
         while place < len(branches):
             place = self._fit(owner, branches, place)
         self._drop(owner, len(branches), len(owner.rows))
-        for node, branch in zip(owner.rows, branches, strict=True):
-            self._renew(node, branch)
+        changed = [
+            node.row
+            for node, branch in zip(owner.rows, branches, strict=True)
+            if self._renew(node, branch)
+        ]
+        for first, last in _stretches(changed):
+            ends = (owner.rows[first], owner.rows[last])
+            columns = (0, len(self.columns) - 1)
+            self.dataChanged.emit(*map(self.index_of, ends, columns))
 
     def _drop_others(self, owner: Node, wanted: set[Hashable]) -> None:
         """Drop the rows that are not wanted, one stretch of them at a time."""
@@ -172,12 +179,22 @@ class TreeModel(QAbstractItemModel):
         _renumber(node)
         return node
 
-    def _renew(self, node: Node, branch: Branch) -> None:
+    def _renew(self, node: Node, branch: Branch) -> bool:
+        """Take over a branch and its rows; tell whether the row itself changed."""
         self._take_rows(node, branch.rows)
-        if node.what is not branch.what and node.what != branch.what:
-            node.what = branch.what
-            last = len(self.columns) - 1
-            self.dataChanged.emit(self.index_of(node), self.index_of(node, last))
+        if node.what is branch.what or node.what == branch.what:
+            return False
+        node.what = branch.what
+        return True
+
+
+def _stretches(rows: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """Yield first and last of each stretch of rows that follow one another."""
+    first = 0
+    for place, row in enumerate(rows, 1):
+        if place == len(rows) or rows[place] != row + 1:
+            yield rows[first], row
+            first = place
 
 
 def _renumber(owner: Node) -> None:

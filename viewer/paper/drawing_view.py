@@ -7,7 +7,7 @@ and asks the session for what comes of them.
 from abc import abstractmethod
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QRectF, Qt, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
@@ -23,6 +23,7 @@ from viewer.paper.canvas import Canvas
 from viewer.paper.painter import Look
 from viewer.paper.rulers import Ruler
 from viewer.paper.theme import LIGHT, Theme
+from viewer.paper.turns import Turns
 from viewer.session import Session
 from viewer.tools.events import Event, Press
 from viewer.tools.pointer import Pointer
@@ -36,7 +37,8 @@ _SIGHT = 48.0  # what is brought into sight is at least so far inside [px]
 class DrawingView(QWidget):
     """One view of the document; emits `pointed(words)` with the live read-out.
 
-    Views with one `common` memo share what they all need.
+    Views with one `common` memo share what they all need; those with the same
+    `turns` are drawn one after another.
 
     `menu_asked` passes on a right click, in global coordinates, after what lies
     under it has been chosen.
@@ -46,7 +48,12 @@ class DrawingView(QWidget):
     menu_asked = Signal(QPoint)
 
     def __init__(
-        self, session: Session, *, common: Memo | None = None, v_sign: int = 1
+        self,
+        session: Session,
+        *,
+        common: Memo | None = None,
+        turns: Turns | None = None,
+        v_sign: int = 1,
     ) -> None:
         super().__init__()
         self.session = session
@@ -63,10 +70,7 @@ class DrawingView(QWidget):
         self._upright = Ruler(Qt.Orientation.Vertical, sign=v_sign)
         self._nothing = QLabel(self)
         self._arrange()
-        self._timer = QTimer(self)
-        self._timer.setSingleShot(True)
-        self._timer.setInterval(0)
-        self._timer.timeout.connect(self.refresh)
+        self._turns = turns or Turns(self)
         self._listen()
 
     def _arrange(self) -> None:
@@ -127,7 +131,7 @@ class DrawingView(QWidget):
     @property
     def is_stale(self) -> bool:
         """Whether it is about to draw something newer."""
-        return self._timer.isActive()
+        return self._turns.is_waiting(self.refresh)
 
     def set_theme(self, theme: Theme) -> None:
         """Draw in another theme."""
@@ -137,7 +141,7 @@ class DrawingView(QWidget):
 
     def refresh(self) -> None:
         """Draw what the session shows now."""
-        self._timer.stop()
+        self._turns.leave(self.refresh)
         session = self.session
         self._shown = session.shown()
         self._look_at_report(session.report)
@@ -194,8 +198,8 @@ class DrawingView(QWidget):
         self.refresh()
 
     def _on_session_changed(self) -> None:
-        if self.isVisible() and not self._timer.isActive():
-            self._timer.start()
+        if self.isVisible():
+            self._turns.wait(self.refresh)
 
     def _on_report_changed(self) -> None:
         """Leave a report that is out of date to the next frame: a newer one comes."""

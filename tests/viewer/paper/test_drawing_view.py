@@ -1,10 +1,12 @@
 """When a drawing view draws anew."""
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from core.barnfile.files import BarnFile
 from tests.specimens import plain_barn
+from viewer.paper.turns import Turns
 from viewer.plan import PlanView
 from viewer.session import Session
 
@@ -30,3 +32,25 @@ def test_only_a_report_of_what_is_shown_asks_for_a_frame(
     states.append(view.is_stale)
     assert states == [True, False, True]
     session.close()
+
+
+def test_drawings_take_turns_and_the_newest_is_drawn_once(qtbot: QtBot) -> None:
+    turns, drawn = Turns(), []
+    first, second = (lambda: drawn.append("first")), (lambda: drawn.append("second"))
+    for draw in (first, second, first):
+        turns.wait(draw)
+    QApplication.processEvents()
+    # the pointer may move here
+    assert drawn == ["first"]
+    assert turns.is_waiting(second)
+    qtbot.waitUntil(lambda: not turns.is_waiting(second))
+    assert drawn == ["first", "second"]
+
+
+def test_what_has_left_is_not_drawn(qtbot: QtBot) -> None:
+    turns, drawn = Turns(), []
+    first, second = (lambda: drawn.append("first")), (lambda: drawn.append("second"))
+    turns.wait(first)
+    turns.wait(second)
+    turns.leave(first)
+    qtbot.waitUntil(lambda: drawn == ["second"])
