@@ -27,7 +27,7 @@ from core.model.electrical import (
 from core.model.fields import Point2, Point3
 from core.model.fixtures import Fixture
 from core.model.hoists import Hoist, PullCable, RunEnd, TurningPulley
-from core.model.job import CommissioningRecord, EyePoint, Job
+from core.model.job import CommissioningRecord, EyePoint, Job, Reading
 from core.model.moving import shifted
 from core.model.rewriting import Edited, What, by_id, edited, rewritten
 from core.model.room import Alley, Bulkhead, Door, Pen, Room, Strip
@@ -618,8 +618,18 @@ def _swap(barn: Barn, old: object, new: object) -> Edited:
 
 def _relinked(item: Any, old: str, new: str) -> Any:
     """Let an object name a new id where it named an old one."""
+    if isinstance(item, Reading):
+        return _relabelled(item, old, new)
     lost = {link.field: new for link in links_of(item) if link.id == old}
     return replace(item, **lost) if lost and not isinstance(item, Part) else item
+
+
+def _relabelled(reading: Reading, old: str, new: str) -> Reading:
+    """Let a reading such as `bond/probe-1` follow the object that it is of."""
+    kind, *rest = reading.id.split("/")
+    if rest[:1] != [old]:
+        return reading
+    return replace(reading, id="/".join((kind, new, *rest[1:])))
 
 
 def _mover(

@@ -35,7 +35,7 @@ from core.model.edits import (
 from core.model.electrical import Bond
 from core.model.fixtures import FeedLine, Light
 from core.model.hoists import RunEnd, TurningPulley
-from core.model.job import RuleOverride
+from core.model.job import CommissioningRecord, HeightReading, Reading, RuleOverride
 from core.model.rewriting import by_id
 from core.model.room import Strip
 from core.model.runs import Support
@@ -227,6 +227,24 @@ def test_replacing_a_fixture_by_another_kind_keeps_its_place(barn: Barn) -> None
 
     assert done.barn.fixtures[1] is line
     assert done.changed == {"light-1"}
+
+
+def test_renaming_takes_readings_of_the_record_along(barn: Barn) -> None:
+    keys = ("meter/run-1/voltage", "bond/run-1", "meter/run-10/voltage", "note")
+    record = CommissioningRecord(
+        heights=(HeightReading(run="run-1", support="support-1-1", measured=50.0),),
+        readings=tuple(Reading(id=key, value="1") for key in keys),
+    )
+    barn = set_record(barn, record).barn
+    done = replace_object(barn, replace(barn.runs[0], id="north"), id="run-1").barn
+    assert done.record is not None
+    assert done.record.heights[0].run == "north"
+    assert [reading.id for reading in done.record.readings] == [
+        "meter/north/voltage",
+        "bond/north",
+        "meter/run-10/voltage",
+        "note",
+    ]
 
 
 def test_renaming_takes_links_along(barn: Barn) -> None:
