@@ -66,7 +66,7 @@ Weight = Annotated[float, Quantity.WEIGHT, Ge(0)]
 Speed = Annotated[float, Quantity.SPEED, Ge(0)]
 
 
-class LengthUnit(Enum):
+class LengthUnit(StrEnum):
     """A unit of length that a file or a field may be written in."""
 
     INCH = "in"

@@ -48,7 +48,6 @@ from core.model.fixtures import (
     FlapSides,
     Gate,
     Light,
-    MeshUnit,
     MeshUp,
     PlainBox,
     PlainCapsule,
@@ -95,6 +94,7 @@ from core.model.room import (
     Wall,
 )
 from core.model.runs import PointDirection, PointRow, Run, Support
+from core.quantities import LengthUnit
 
 __all__ = [
     "CEILINGS",
@@ -260,7 +260,7 @@ FIXTURES: dict[str, Fixture] = {
         Scan(
             id="scan-1",
             file="scan.stl",
-            unit=MeshUnit.MILLIMETRE,
+            unit=LengthUnit.MILLIMETRE,
             up=MeshUp.Y,
             x=440.0,
             y=20.0,

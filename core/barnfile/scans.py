@@ -1,6 +1,6 @@
 """The meshes of a barn's scans, read from the files beside the barn file."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from core.errors import Fault, MeshFileError
@@ -8,9 +8,10 @@ from core.geometry.meshes import UpAxis, load_mesh, placed
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
 from core.model.fixtures import MeshUp, Scan
-from core.quantities import LengthUnit
 
-__all__ = ["MeshLibrary"]
+__all__ = ["MeshLibrary", "Tell"]
+
+Tell = Callable[[float, str], object]  # takes a share [-] and words
 
 _UP: Mapping[MeshUp, UpAxis] = {MeshUp.X: "x", MeshUp.Y: "y", MeshUp.Z: "z"}
 
@@ -32,13 +33,21 @@ class MeshLibrary:
         self._read: dict[object, tuple[object, Mesh]] = {}
         self._placed: dict[str, tuple[object, Mesh]] = {}
 
-    def load(self, barn: Barn) -> tuple[dict[str, Mesh], tuple[Fault, ...]]:
+    def move_to(self, folder: Path) -> None:
+        """Look for the files in another folder; the same files are not read again."""
+        self._folder = folder
+
+    def load(
+        self, barn: Barn, *, tell: Tell | None = None
+    ) -> tuple[dict[str, Mesh], tuple[Fault, ...]]:
         """Load the meshes of all scans of a barn.
 
         Parameters
         ----------
         barn : Barn
             The document.
+        tell : callable, optional
+            Told which file is being read, with the share of files read before it.
 
         Returns
         -------
@@ -49,8 +58,12 @@ class MeshLibrary:
         """
         meshes: dict[str, Mesh] = {}
         faults: list[Fault] = []
+        count = sum(isinstance(fixture, Scan) for fixture in barn.fixtures)
         for index, fixture in enumerate(barn.fixtures):
             if isinstance(fixture, Scan):
+                if tell is not None:
+                    done = (len(meshes) + len(faults)) / count
+                    tell(done, f"reading {fixture.file}")
                 try:
                     meshes[fixture.id] = self.mesh(fixture)
                 except MeshFileError as error:
@@ -87,10 +100,10 @@ class MeshLibrary:
     def _raw(self, scan: Scan) -> Mesh:
         """Read a mesh about the origin of its file, if it has changed."""
         path = self._folder / scan.file
-        key, state = (path, scan.unit, scan.up), _state(path)
+        key, state = (scan.file, scan.unit, scan.up), _state(path)
         known, mesh = self._read.get(key, (None, None))
         if mesh is None or known != state:
-            mesh = load_mesh(path, unit=LengthUnit(scan.unit.value), up=_UP[scan.up])
+            mesh = load_mesh(path, unit=scan.unit, up=_UP[scan.up])
             self._read[key] = (state, mesh)
         return mesh
 

@@ -13,6 +13,7 @@ from annotated_types import Ge, Gt, Le, MinLen
 
 from core.model.fields import Angle, Gap, Id, Length, Point3, Quantity, Size
 from core.model.room import Wall
+from core.quantities import LengthUnit
 
 __all__ = [
     "Beam",
@@ -29,7 +30,6 @@ __all__ = [
     "FlapSides",
     "Gate",
     "Light",
-    "MeshUnit",
     "MeshUp",
     "PlainBox",
     "PlainCapsule",
@@ -58,16 +58,6 @@ class FlapSides(StrEnum):
     LEFT = "left"
     RIGHT = "right"
     BOTH = "both"
-
-
-class MeshUnit(StrEnum):
-    """The unit of the numbers in a mesh file."""
-
-    INCH = "in"
-    FOOT = "ft"
-    MILLIMETRE = "mm"
-    CENTIMETRE = "cm"
-    METRE = "m"
 
 
 class MeshUp(StrEnum):
@@ -363,23 +353,26 @@ class PlainBox(_Named):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlainCylinder(_Named):
-    """A flat-ended cylinder between two points."""
+class _Rod(_Named):
+    """A round thing between two points."""
 
-    kind: Literal["cylinder"] = "cylinder"
     start: Point3
     end: Point3
     diameter: Size
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PlainCapsule(_Named):
+class PlainCylinder(_Rod):
+    """A flat-ended cylinder between two points."""
+
+    kind: Literal["cylinder"] = "cylinder"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlainCapsule(_Rod):
     """A round-ended cylinder between two points."""
 
     kind: Literal["capsule"] = "capsule"
-    start: Point3
-    end: Point3
-    diameter: Size
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -411,7 +404,7 @@ class Scan(_Named):
 
     kind: Literal["scan"] = "scan"
     file: Id
-    unit: MeshUnit
+    unit: LengthUnit
     up: MeshUp = MeshUp.Z
     scale: Annotated[float, Gt(0)] = 1.0
     x: Length = 0.0

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from core.barnfile import save_barn
-from core.model.fixtures import MeshUnit, MeshUp, Scan
+from core.model.fixtures import MeshUp, Scan
+from core.quantities import LengthUnit
 from tests.specimens import plain_barn
 from viewer.cli.main import main
 
@@ -21,7 +22,7 @@ pytestmark = pytest.mark.skipif(
 def _barn_with(file: str, folder: Path, **place: float) -> Path:
     """Write the plain barn with one real file in it."""
     shutil.copy(REAL_FILES / file, folder / file)
-    scan = Scan(id="real", file=file, unit=MeshUnit.METRE, up=MeshUp.Z, **place)
+    scan = Scan(id="real", file=file, unit=LengthUnit.METRE, up=MeshUp.Z, **place)
     plain = plain_barn()
     barn = replace(plain, fixtures=(*plain.fixtures, scan))
     save_barn(barn, folder / "barn.json")

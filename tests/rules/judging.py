@@ -9,7 +9,8 @@ from core.analysis.analyse import Analysis, analyse
 from core.analysis.report import Report
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
-from core.model.fixtures import Fixture, MeshUnit, Scan
+from core.model.fixtures import Fixture, Scan
+from core.quantities import LengthUnit
 from core.rules.finding import Finding, Outcome
 from core.rules.wording import message, remedy
 from tests.specimens import plain_barn
@@ -63,4 +64,4 @@ def with_fixture(fixture: Fixture) -> Barn:
     return replace(barn, fixtures=(*barn.fixtures, fixture))
 
 
-SCANNED = with_fixture(Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH))
+SCANNED = with_fixture(Scan(id="scan-9", file="scan.ply", unit=LengthUnit.INCH))

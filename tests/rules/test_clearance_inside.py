@@ -7,7 +7,8 @@ import pytest
 
 from core.analysis.analyse import analyse
 from core.geometry.shapes import Mesh
-from core.model.fixtures import MeshUnit, PlainBox, Scan
+from core.model.fixtures import PlainBox, Scan
+from core.quantities import LengthUnit
 from core.rules.finding import Outcome
 from tests.rules.judging import breaches, only, passed, with_fixture
 from tests.specimens import plain_barn
@@ -44,7 +45,7 @@ def test_a_box_on_the_way_only_is_no_start_and_no_end() -> None:
 
 
 def test_an_open_scan_is_named_as_not_checked() -> None:
-    scan = Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH)
+    scan = Scan(id="scan-9", file="scan.ply", unit=LengthUnit.INCH)
     leaf = Mesh(
         vertices=np.array([[10.0, 10.0, 1.0], [12.0, 10.0, 1.0], [10.0, 12.0, 1.0]]),
         faces=np.array([[0, 1, 2]]),

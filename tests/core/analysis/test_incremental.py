@@ -19,8 +19,9 @@ from core.model.edits import (
     set_job,
     set_room,
 )
-from core.model.fixtures import Light, MeshUnit, Scan
+from core.model.fixtures import Light, Scan
 from core.model.job import Job, RuleOverride
+from core.quantities import LengthUnit
 from tests.specimens import plain_barn
 from tests.surface_specimens import rolling_ground
 
@@ -120,7 +121,7 @@ def test_the_same_barn_again_keeps_everything() -> None:
 
 def scanned_barn(seed: int) -> Barn:
     """Return the crowded barn under a scan."""
-    scan = Scan(id="scan-9", file="scan.ply", unit=MeshUnit.INCH)
+    scan = Scan(id="scan-9", file="scan.ply", unit=LengthUnit.INCH)
     return add_objects(crowded_barn(seed), [scan]).barn
 
 

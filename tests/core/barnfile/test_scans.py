@@ -7,12 +7,13 @@ import pytest
 
 from core.barnfile import MeshLibrary, open_barn
 from core.errors import MeshFileError
-from core.model.fixtures import MeshUnit, MeshUp, Scan
+from core.model.fixtures import MeshUp, Scan
+from core.quantities import LengthUnit
 from tests.specimens import FIXTURES, full_barn
 from tests.spoiled_files import ONE_TRIANGLE, write_good_files
 
 REAL_FILES = Path(__file__).resolve().parents[4] / "shared" / "real"
-SCAN = Scan(id="scan-1", file="scan.stl", unit=MeshUnit.MILLIMETRE)
+SCAN = Scan(id="scan-1", file="scan.stl", unit=LengthUnit.MILLIMETRE)
 
 
 @pytest.fixture
@@ -32,7 +33,7 @@ def test_a_scan_is_scaled_turned_and_moved(library: MeshLibrary) -> None:
 
 
 def test_the_axis_that_points_up_is_that_of_the_file(library: MeshLibrary) -> None:
-    mesh = library.mesh(replace(SCAN, unit=MeshUnit.METRE, up=MeshUp.Y))
+    mesh = library.mesh(replace(SCAN, unit=LengthUnit.METRE, up=MeshUp.Y))
 
     # the triangle's side along the file's y stands upright
     assert np.ptp(mesh.vertices, axis=0)[2] == pytest.approx(1000 / 0.0254)
@@ -91,7 +92,7 @@ def test_every_scan_without_a_mesh_is_a_fault(tmp_path: Path) -> None:
 def test_a_mesh_that_others_made_is_placed(
     file: str, up: MeshUp, size: tuple[float, float, float] | None
 ) -> None:
-    scan = replace(SCAN, file=file, unit=MeshUnit.METRE, up=up)
+    scan = replace(SCAN, file=file, unit=LengthUnit.METRE, up=up)
     barn = replace(full_barn(), fixtures=(scan,))
 
     meshes, faults = MeshLibrary(REAL_FILES).load(barn)
@@ -103,7 +104,7 @@ def test_a_mesh_that_others_made_is_placed(
 
 @pytest.mark.skipif(not REAL_FILES.is_dir(), reason="the real files are not here")
 def test_a_point_cloud_that_others_made_is_refused() -> None:
-    scan = replace(SCAN, file="room_scan1_points.ply", unit=MeshUnit.METRE)
+    scan = replace(SCAN, file="room_scan1_points.ply", unit=LengthUnit.METRE)
     barn = replace(full_barn(), fixtures=(scan,))
 
     _, faults = MeshLibrary(REAL_FILES).load(barn)

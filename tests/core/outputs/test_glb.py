@@ -12,8 +12,9 @@ import trimesh
 
 from core.analysis.analyse import Analysis, analyse
 from core.geometry.shapes import Mesh
-from core.model.fixtures import MeshUnit, PlainBox, Scan
+from core.model.fixtures import PlainBox, Scan
 from core.outputs.glb import ENVELOPE_ALPHA, room_glb
+from core.quantities import LengthUnit
 from tests.specimens import LENGTH, WIDTH, plain_barn
 
 METRE = 0.0254  # exact, the inch of 1959
@@ -87,7 +88,7 @@ def test_a_scan_keeps_its_sides_though_the_frames_differ_in_hand() -> None:
     vertices = np.array(((0, 0, 0), (20, 0, 0), (0, 30, 0), (0, 0, 40)), dtype=float)
     faces = np.array(((0, 2, 1), (0, 1, 3), (0, 3, 2), (1, 2, 3)))
     mesh = Mesh(vertices=vertices + np.array((100.0, 40.0, 60.0)), faces=faces)
-    scan = Scan(id="scan", file="s.ply", unit=MeshUnit.INCH)
+    scan = Scan(id="scan", file="s.ply", unit=LengthUnit.INCH)
     barn = replace(plain_barn(), fixtures=(scan,))
     meshes = {"scan": mesh}
     content = room_glb(analyse(barn, meshes=meshes), meshes=meshes)

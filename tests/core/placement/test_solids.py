@@ -20,6 +20,7 @@ from core.model import fixtures as kinds
 from core.model.fixtures import Fixture, FlapSides
 from core.model.room import Wall
 from core.placement.solids import Group, Moving, Solid, fixture_solids
+from core.quantities import LengthUnit
 from tests.core.placement.containment import is_in_any
 from tests.core.placement.rooms import SLOPED, room_with
 
@@ -131,7 +132,7 @@ SPECIMENS: tuple[Fixture, ...] = (
         id="hull",
         points=((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0)),
     ),
-    kinds.Scan(id="scan", file="scan.stl", unit=kinds.MeshUnit.METRE),
+    kinds.Scan(id="scan", file="scan.stl", unit=LengthUnit.METRE),
 )
 BY_ID = {fixture.id: fixture for fixture in SPECIMENS}
 
