@@ -4,15 +4,16 @@ Two pictures are kept: what lies still under everything, and all of it. Both are
 device pixels; boxes and regions are in logical ones.
 """
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import fields
+from operator import attrgetter
 from typing import get_args
 
-import numpy as np
 from PySide6.QtCore import QPoint, QRect, QSize
 from PySide6.QtGui import QColor, QPainter, QPixmap, QRegion
 
 from core.drawing.records import Drawing, Group, Record, Role
+from core.geometry.shapes import FloatArray
 from viewer.paper.painter import Look, Painter, ordered, tier_of
 from viewer.paper.shapes import Scale, Shape, record_shapes
 
@@ -24,24 +25,26 @@ _SLACK = 5  # texts may come as near as this to each other's boxes [px]
 _NUMBERED = (Role.FINDING, Role.WITNESS)
 
 
-_FIELDS: Mapping[type, tuple[str, ...]] = {
-    cls: tuple(field.name for field in fields(cls)) for cls in get_args(Record)
-}
+def _printer(cls: type) -> Callable[[Record], tuple[object, ...]]:
+    """Return a function that tells one record of a class from another.
+
+    What it returns is equal for those that look alike.
+    """
+    types = {each.name: each.type for each in fields(cls)}
+    arrays = [name for name, kind in types.items() if kind == FloatArray]
+    lists = [name for name, kind in types.items() if kind == tuple[FloatArray, ...]]
+    values = attrgetter(*(types.keys() - {*arrays, *lists}))
+
+    def printed(record: Record) -> tuple[object, ...]:
+        drawn = [getattr(record, name) for name in arrays]
+        for name in lists:
+            drawn += getattr(record, name)
+        return (cls, values(record), *[each.tobytes() for each in drawn])
+
+    return printed
 
 
-def _print(record: Record) -> tuple[object, ...]:
-    """Return what tells one record from another: equal for those that look alike."""
-    cls = type(record)
-    values = (getattr(record, name) for name in _FIELDS[cls])
-    return (cls, *map(_plain, values))
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, np.ndarray):
-        return value.tobytes()
-    if isinstance(value, tuple) and value and isinstance(value[0], np.ndarray):
-        return tuple(map(_plain, value))
-    return value
+_PRINTERS = {cls: _printer(cls) for cls in get_args(Record)}
 
 
 class _Made:
@@ -58,7 +61,7 @@ class _Made:
         self.fresh: list[Shape] = []
         kept = old.by_print if old else {}
         for record in group.records:
-            key = _print(record)
+            key = _PRINTERS[type(record)](record)
             shapes = kept.get(key)
             if shapes is None:
                 shapes = tuple(record_shapes(record, scale))
