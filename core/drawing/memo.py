@@ -9,6 +9,7 @@ from core.rules.finding import Finding
 __all__ = ["Memo"]
 
 T = TypeVar("T")
+TURN = 50_000  # after as many questions what nobody asked for is let go
 _VALUES = (bool, int, float, str, tuple, frozenset, Finding, Frame)
 
 _Key = tuple[str, str]
@@ -38,6 +39,8 @@ class Memo:
     def __init__(self, common: "Memo | None" = None) -> None:
         self._groups: dict[_Key, tuple[tuple[object, ...], Group]] = {}
         self._values: dict[_Key, tuple[tuple[object, ...], Any]] = {}
+        self._older: dict[_Key, tuple[tuple[object, ...], Any]] = {}
+        self._questions = 0
         self.common = common or self
 
     def group(
@@ -68,18 +71,30 @@ class Memo:
     def value(
         self, kind: str, owner: str, inputs: tuple[object, ...], make: Callable[[], T]
     ) -> T:
-        """Return the kept thing of this kind and owner, or make it anew."""
-        if self.holds(kind, owner, inputs):
-            found: T = self._values[kind, owner][1]
-            return found
-        made = make()
-        self._values[kind, owner] = (inputs, made)
-        return made
+        """Return the kept thing of this kind and owner, or make it anew.
+
+        Owners come and go: what nobody asks for in two turns is let go.
+        """
+        self._questions += 1
+        if self._questions > TURN:
+            self._older, self._values, self._questions = self._values, {}, 0
+        kept = self._kept(kind, owner, inputs)
+        if kept is None:
+            kept = (inputs, make())
+        self._values[kind, owner] = kept
+        found: T = kept[1]
+        return found
 
     def holds(self, kind: str, owner: str, inputs: tuple[object, ...]) -> bool:
         """Tell whether a thing is kept that was made from the same inputs."""
-        kept = self._values.get((kind, owner))
-        return kept is not None and all(map(_same, kept[0], inputs))
+        return self._kept(kind, owner, inputs) is not None
+
+    def _kept(
+        self, kind: str, owner: str, inputs: tuple[object, ...]
+    ) -> tuple[tuple[object, ...], Any] | None:
+        key = (kind, owner)
+        kept = self._values.get(key) or self._older.get(key)
+        return kept if kept is not None and all(map(_same, kept[0], inputs)) else None
 
     def keep_only(self, groups: Iterable[Group]) -> None:
         """Forget every group that is not among these."""

@@ -205,10 +205,14 @@ class Objects(Panel):
             self._ask(name, partial(delete, ids=ids))
 
     def rename(self) -> None:
-        """Edit the id of the row that has the focus."""
-        index = self.tree.currentIndex()
-        if index.isValid():
-            self.tree.edit(index.siblingAtColumn(_ID))
+        """Edit the id of the row that has the focus; say so if it has none."""
+        index = self.tree.currentIndex().siblingAtColumn(_ID)
+        if self.tree.state() is QAbstractItemView.State.EditingState:
+            return
+        if self.model.flags(index) & Qt.ItemFlag.ItemIsEditable:
+            self.tree.edit(index)
+        else:
+            self._tell("What is chosen has no id that can be changed.")
 
     def _outermost(self, before: Barn) -> tuple[str, ...]:
         """Return the new ids without those of supports in new runs."""

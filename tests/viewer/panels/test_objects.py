@@ -113,6 +113,20 @@ def test_an_object_is_renamed_in_place(qtbot, panel, session):
     assert session.undo_name == "Rename run-1"
 
 
+def test_what_has_no_id_of_its_own_is_not_renamed_but_said_so(panel):
+    panel.tree.setCurrentIndex(index_of(panel, "switch"))
+    panel.rename()  # Qt would complain of an editor that cannot be opened
+    assert "no id" in panel.fault.text()
+    assert panel.tree.findChild(QLineEdit) is None
+
+
+def test_renaming_twice_goes_on_with_what_is_being_typed(panel):
+    panel.tree.setCurrentIndex(index_of(panel, "run-1"))
+    panel.rename()
+    panel.rename()
+    assert len(panel.tree.findChildren(QLineEdit)) == 1
+
+
 def test_a_name_that_is_taken_is_refused_in_words(qtbot, panel, session):
     before = session.document
     rename(qtbot, panel, "run-1", "run-2")
