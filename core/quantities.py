@@ -43,6 +43,8 @@ __all__ = [
 MILLIMETRES_PER_INCH = Fraction(254, 10)  # exact, international inch of 1959
 NEWTONS_PER_POUND = Fraction(45359237, 10**8) * Fraction(980665, 10**5)  # exact
 POUNDS_PER_KILOGRAM = Fraction(10**8, 45359237)  # exact, international pound
+RADIANS_PER_DEGREE = Fraction(math.pi) / 180
+FOOT_PER_MINUTE = Fraction(12, 60)  # [in/s]
 _LONGEST_TEXT = 100  # no quantity needs more characters
 
 
@@ -146,9 +148,8 @@ _LENGTHS: Mapping[str, Fraction] = {
     name: _INCHES_PER_UNIT[unit] for unit, names in _SPELLINGS.items() for name in names
 }
 
-_RADIANS_PER_DEGREE = Fraction(math.pi) / 180
 _RADIANS: Mapping[str, Fraction] = {
-    **dict.fromkeys(("deg", "degree", "degrees", "°"), _RADIANS_PER_DEGREE),
+    **dict.fromkeys(("deg", "degree", "degrees", "°"), RADIANS_PER_DEGREE),
     **dict.fromkeys(("rad", "radian", "radians"), Fraction(1)),
 }
 _POUNDS: Mapping[str, Fraction] = {
@@ -161,9 +162,8 @@ _VOLTS: Mapping[str, Fraction] = {
     **dict.fromkeys(("v", "volt", "volts"), Fraction(1)),
     **dict.fromkeys(("kv", "kilovolt", "kilovolts"), Fraction(1000)),
 }
-_FOOT_PER_MINUTE = Fraction(12, 60)
 _INCHES_PER_SECOND: Mapping[str, Fraction] = {
-    **dict.fromkeys(("ft/min", "fpm"), _FOOT_PER_MINUTE),
+    **dict.fromkeys(("ft/min", "fpm"), FOOT_PER_MINUTE),
     "ft/s": Fraction(12),
     "in/s": Fraction(1),
     "mph": Fraction(5280 * 12, 3600),
@@ -280,7 +280,7 @@ def parse_angle(text: str) -> float:
     3.141593
     """
     return _scaled(
-        text, _RADIANS, bare=_RADIANS_PER_DEGREE, what="angle", example="3 deg"
+        text, _RADIANS, bare=RADIANS_PER_DEGREE, what="angle", example="3 deg"
     )
 
 
@@ -368,7 +368,7 @@ def parse_air_speed(text: str) -> float:
     return _scaled(
         text,
         _INCHES_PER_SECOND,
-        bare=_FOOT_PER_MINUTE,
+        bare=FOOT_PER_MINUTE,
         what="air speed",
         example="500 ft/min or 2.5 m/s",
     )
@@ -539,7 +539,7 @@ def format_air_speed(speed: float) -> str:
         If the speed is not finite.
     """
     _require_finite(speed, what="air speed")
-    return f"{_decimal(speed / float(_FOOT_PER_MINUTE), 0)} ft/min"
+    return f"{_decimal(speed / float(FOOT_PER_MINUTE), 0)} ft/min"
 
 
 def _scaled(

@@ -9,6 +9,8 @@ from functools import cache
 from core.model.fields import Quantity
 from core.model.spec import NumberSpec
 from core.quantities import (
+    FOOT_PER_MINUTE,
+    RADIANS_PER_DEGREE,
     LengthUnit,
     parse_air_speed,
     parse_angle,
@@ -18,9 +20,6 @@ from core.quantities import (
 )
 
 __all__ = ["Form", "form_of", "number_words", "plain_number", "written_number"]
-
-_RADIANS_PER_DEGREE = Fraction(math.pi) / 180
-_SECONDS_PER_MINUTE, _INCHES_PER_FOOT = 60, 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +89,7 @@ _FORMS = {
         exact_unit="rad",
         example="3 deg",
         from_file=_by_digits(parse_angle),
-        to_file=lambda radians: float(Fraction(radians) / _RADIANS_PER_DEGREE),
+        to_file=lambda radians: float(Fraction(radians) / RADIANS_PER_DEGREE),
         parse=parse_angle,
     ),
     Quantity.VOLTAGE: Form(
@@ -117,7 +116,7 @@ _FORMS = {
         exact_unit="in/s",
         example="2.5 m/s",
         from_file=_by_digits(parse_air_speed),
-        to_file=lambda speed: speed * _SECONDS_PER_MINUTE / _INCHES_PER_FOOT,
+        to_file=lambda speed: float(Fraction(speed) / FOOT_PER_MINUTE),
         parse=parse_air_speed,
     ),
     Quantity.TEMPERATURE: Form(

@@ -15,6 +15,7 @@ from enum import StrEnum
 import numpy as np
 
 from core.geometry.shapes import FloatArray, Vec2, Vec3
+from core.model.electrical import SUPPLY, SWITCH
 from core.quantities import LengthStyle
 from core.rules.wording import measure
 
@@ -49,11 +50,9 @@ __all__ = [
 
 Part = str | float | tuple[float, str]
 
-# owners that have no id of their own in the barn
+# owners that have no id of their own in the barn, as SUPPLY and SWITCH have none
 CUT = "section-cut"
 ROOM = "room"
-SUPPLY = "supply"
-SWITCH = "switch"
 
 
 class Role(StrEnum):

@@ -3,17 +3,15 @@
 from collections.abc import Iterator
 
 from core.electrics.working_space import WorkingCondition
-from core.model.electrical import Known, Lead, Outlet
+from core.model.electrical import SUPPLY, SWITCH, Known, Lead, Outlet
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.finding import Finding, Outcome
-from core.rules.live_air import SUPPLY
 from core.rules.registry import Limits, Scope, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["lead", "supply", "switch", "working_space"]
 
 _PRACTICE = "common practice, no published source"
-SWITCH = "isolating switch"
 
 
 def _fact(
@@ -103,7 +101,7 @@ def _near_controller(controller: str, gap: float, least: float) -> Finding:
         value=gap,
         limit=least,
         unit="in",
-        message="The {subject} is {value} from {other}, at least {limit}.",
+        message="The isolating {subject} is {value} from {other}, at least {limit}.",
         remedy="Move the switch away from {other}.",
     )
 
@@ -119,7 +117,7 @@ def _away(electrical: ElectricalEvidence, least: float) -> Finding:
         value=electrical.controllers[nearest],
         limit=least,
         unit="in",
-        message="The {subject} is {value} from {other}, at least {limit}.",
+        message="The isolating {subject} is {value} from {other}, at least {limit}.",
     )
 
 
@@ -145,7 +143,8 @@ def _door(electrical: ElectricalEvidence, most: float) -> Iterator[Finding]:
         value=way,
         limit=most,
         unit="in",
-        message="The {subject} is {value} from the main door, at most {limit}.",
+        message="The isolating {subject} is {value} from the main door, at most "
+        "{limit}.",
         remedy="" if kept else "Put the switch by the main door.",
     )
 

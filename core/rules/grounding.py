@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from core.electrics.ground import LEAST_ROD_LENGTH
 from core.model.electrical import Known
 from core.rules.electrical_evidence import Bonding, ElectricalEvidence, RodFacts
 from core.rules.finding import Finding, Outcome
@@ -88,7 +89,7 @@ def _unknown_bond(row: Bonding) -> Finding:
     "grounding.rod",
     protects="All bonds end at one electrode; without it they only join what is "
     "charged.",
-    limits={"length": 96.0},
+    limits={"length": LEAST_ROD_LENGTH},
     unit="in",
     breach=Outcome.STOP,
     source="NEC (NFPA 70) 250.53",

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from core.model.electrical import SUPPLY
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.evidence import StrandContact
 from core.rules.finding import Finding, Outcome
@@ -11,7 +12,6 @@ from core.rules.unknown import not_checked
 __all__ = ["leads_apart", "voltage"]
 
 _PRACTICE = "common practice, no published source"
-SUPPLY = "supply"  # the subject of findings on the whole electrical side
 
 
 @rule(

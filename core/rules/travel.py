@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 
 from core.catalogue.parts import Clamp
+from core.mechanics.headroom import EXIT_PROJECTION_HEIGHT
+from core.mechanics.rope_path import clamp_room as way_left
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
@@ -46,7 +48,7 @@ def stow_gap(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
 @rule(
     "travel.headroom",
     protects="People walk under the stowed runs; sag and points hang below the pipe.",
-    limits={"least": 80.0},
+    limits={"least": EXIT_PROJECTION_HEIGHT},
     unit="in",
     breach=Outcome.CAUTION,
     source="29 CFR 1910.36(g), a design target",
@@ -122,7 +124,12 @@ def _clamp_rooms(run: RunEvidence) -> dict[str, float]:
         clamp = run.catalogue.find(Clamp, support.clamp)
         free = run.next_pulleys.get(support.id)
         if free is not None:
-            rooms[support.id] = free - support.clamp_gap - travel - clamp.length / 2
+            rooms[support.id] = way_left(
+                distance=free - support.clamp_gap,
+                travel=travel,
+                clamp_length=clamp.length,
+                pulley_radius=0.0,  # `next_pulleys` goes to the wheel's edge
+            )
     return rooms
 
 

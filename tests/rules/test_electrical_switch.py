@@ -18,6 +18,8 @@ def test_a_switch_near_a_controller() -> None:
     item = goes_wrong(
         with_electrical(switch=near), RULE, "near-controller", Outcome.STOP
     )
+    # the window chooses the switch by this name
+    assert item.subject == "switch"
     # hand-worked: controller from x = 0, y = 202 (210 less half of 16), z 48 to 68
     assert item.value == pytest.approx((8.0**2 + 52.0**2) ** 0.5)
 
