@@ -7,7 +7,7 @@ and asks the session for what comes of them.
 from abc import abstractmethod
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPoint, QRectF, Qt, Signal
+from PySide6.QtCore import QPoint, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
@@ -31,6 +31,7 @@ from viewer.tools.steps import Stage, Step
 
 __all__ = ["DrawingView"]
 
+_REST = 30  # a pointer that stands still so long during a drag has stopped [ms]
 _SIGHT = 48.0  # what is brought into sight is at least so far inside [px]
 
 
@@ -71,6 +72,10 @@ class DrawingView(QWidget):
         self._nothing = QLabel(self)
         self._arrange()
         self._turns = turns or Turns(self)
+        self._report_due = QTimer(self)
+        self._report_due.setSingleShot(True)
+        self._report_due.setInterval(_REST)
+        self._report_due.timeout.connect(self._on_report_due)
         self._listen()
 
     def _arrange(self) -> None:
@@ -202,8 +207,16 @@ class DrawingView(QWidget):
             self._turns.wait(self.refresh)
 
     def _on_report_changed(self) -> None:
-        """Leave a report that is out of date to the next frame: a newer one comes."""
-        if not self.session.is_checking:
+        """Leave a report to the next move if there is likely to be one soon."""
+        session = self.session
+        if session.barn is not session.document:
+            self._report_due.start()
+        elif not session.is_checking:
+            self._on_session_changed()
+
+    def _on_report_due(self) -> None:
+        """Draw a report that came during a drag, unless a frame has done it."""
+        if self.session.report is not self._report and not self.session.is_checking:
             self._on_session_changed()
 
     def _on_path_changed(self) -> None:

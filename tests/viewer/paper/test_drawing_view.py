@@ -1,16 +1,34 @@
 """When a drawing view draws anew."""
 
+from collections.abc import Callable
+
 import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from core.analysis.report import Report
 from core.barnfile.files import BarnFile
+from core.drawing.records import Drawing
+from core.model.barn import Barn
+from core.model.edits import move_objects
 from tests.specimens import plain_barn
 from viewer.paper.turns import Turns
 from viewer.plan import PlanView
 from viewer.session import Session
 
 pytestmark = pytest.mark.gui
+
+
+def _noting(draw: Callable[..., Drawing], drawn: list[Report | None]) -> object:
+    """Return a way of drawing that notes the report that is drawn."""
+
+    def noted(
+        view: PlanView, barn: Barn, report: Report | None, *others: object
+    ) -> Drawing:
+        drawn.append(report)
+        return draw(view, barn, report, *others)
+
+    return noted
 
 
 def test_only_a_report_of_what_is_shown_asks_for_a_frame(
@@ -31,6 +49,23 @@ def test_only_a_report_of_what_is_shown_asks_for_a_frame(
     session.preview_changed.emit()
     states.append(view.is_stale)
     assert states == [True, False, True]
+    session.close()
+
+
+def test_a_report_during_a_drag_is_drawn_once_the_pointer_rests(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    session = Session(BarnFile(barn=plain_barn()))
+    view = PlanView(session)
+    qtbot.addWidget(view)
+    view.show()
+    qtbot.waitUntil(lambda: view.isVisible() and not view.is_stale)
+    moved = move_objects(session.document, ["run-1"], (0.0, 1.0, 0.0)).barn
+    drawn: list[Report | None] = []
+    monkeypatch.setattr(PlanView, "draw", _noting(PlanView.draw, drawn))
+    session.preview(moved)
+    qtbot.waitUntil(lambda: drawn[-1:] == [session.report] and not session.is_checking)
+    assert len(drawn) <= 2
     session.close()
 
 
