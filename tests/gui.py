@@ -20,6 +20,7 @@ from PySide6.QtCore import (
     QThreadPool,
     QTimer,
 )
+from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -30,6 +31,7 @@ from core.geometry.shapes import Vec2
 from core.model.barn import Barn
 from tests.specimens import plain_barn
 from tests.viewer.care.answers import Answers as CareAnswers
+from viewer.app.sheets_dialog import SheetsWanted
 from viewer.app.window import MainWindow
 from viewer.paper.drawing_view import DrawingView
 from viewer.preferences import Preferences
@@ -63,6 +65,7 @@ class Answers:
         self.path = ""
         self.choice = "discard"
         self.told: list[tuple[str, str]] = []
+        self.wanted: SheetsWanted | None = None
         self.proposed: list[tuple[Path, str]] = []
         self.of_care = CareAnswers()
 
@@ -86,6 +89,27 @@ class Answers:
         self.proposed.append((place, kinds))
         if self.path:
             answered(self.path)
+
+    def sheets(
+        self,
+        _parent: QWidget,
+        proposed: SheetsWanted,
+        answered: Callable[[SheetsWanted], object],
+    ) -> None:
+        self.proposed.append((proposed.folder, proposed.paper))
+        if self.wanted is not None:
+            answered(self.wanted)
+
+    def printer(
+        self,
+        _parent: QWidget,
+        printer: QPrinter,
+        _count: int,
+        answered: Callable[[], object],
+    ) -> None:
+        printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+        printer.setOutputFileName(self.path)
+        answered()
 
     def unsaved(
         self,

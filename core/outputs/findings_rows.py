@@ -8,7 +8,7 @@ from core.quantities import LengthStyle
 from core.rules.finding import Finding, Outcome
 from core.rules.wording import measure, message, remedy
 
-__all__ = ["findings_table", "not_checked_table", "overrides_table"]
+__all__ = ["findings_table", "not_checked_table", "overrides_table", "report_table"]
 
 _WORDS = {
     Outcome.STOP: "STOP",
@@ -16,6 +16,15 @@ _WORDS = {
     Outcome.NOT_CHECKED: "not checked",
     Outcome.PASS: "kept",
 }
+_COLUMNS = (
+    Column(heading="No.", kind=Kind.COUNT, share=0.5),
+    Column(heading="Result", share=1.0),
+    Column(heading="Rule", share=1.6),
+    Column(heading="Of", share=1.1),
+    Column(heading="Value", share=1.1),
+    Column(heading="Limit", share=1.1),
+    Column(heading="Finding and remedy", share=5),
+)
 
 
 def not_checked_table(report: Report, *, style: LengthStyle) -> Table:
@@ -68,24 +77,46 @@ def _override_rows(report: Report, style: LengthStyle) -> Iterator[tuple[Cell, .
 
 def findings_table(report: Report, *, style: LengthStyle) -> Table:
     """Return every finding, worst first, under the number that the drawings show."""
-    return Table.of(
-        "findings",
-        "Findings",
-        (
-            Column(heading="No.", kind=Kind.COUNT, share=0.5),
-            Column(heading="Result", share=1.0),
-            Column(heading="Rule", share=1.6),
-            Column(heading="Of", share=1.1),
-            Column(heading="Value", share=1.1),
-            Column(heading="Limit", share=1.1),
-            Column(heading="Finding and remedy", share=5),
+    return Table.of("findings", "Findings", _COLUMNS, _finding_rows(report, style))
+
+
+def report_table(report: Report, *, style: LengthStyle) -> Table:
+    """Return the whole report in one table: not checked, values of this job, findings.
+
+    A value of this job has its limit's name and its usual value among the words.
+    """
+    not_checked = not_checked_table(report, style=style).rows
+    overrides = overrides_table(report, style=style).rows
+    rows: tuple[tuple[Cell, ...], ...] = (
+        *(
+            (None, _WORDS[Outcome.NOT_CHECKED], rule, of, None, None, words)
+            for rule, of, words in not_checked
         ),
-        (
-            _row(number, item, style)
-            for number, item in enumerate(report.findings, 1)
-            if item.outcome is not Outcome.NOT_CHECKED
+        *(
+            (
+                None,
+                "VALUE OF THIS JOB",
+                rule,
+                "",
+                None,
+                here,
+                _changed(name, usual, why),
+            )
+            for rule, name, usual, here, why in overrides
         ),
+        *_finding_rows(report, style),
     )
+    return Table.of("findings-report", "Findings report", _COLUMNS, rows)
+
+
+def _changed(name: Cell, usual: Cell, reason: Cell) -> str:
+    return f"{name}, usually {usual}: {reason}" if usual else f"{reason}"
+
+
+def _finding_rows(report: Report, style: LengthStyle) -> Iterator[tuple[Cell, ...]]:
+    for number, item in enumerate(report.findings, 1):
+        if item.outcome is not Outcome.NOT_CHECKED:
+            yield _row(number, item, style)
 
 
 def _row(number: int, item: Finding, style: LengthStyle) -> tuple[Cell, ...]:

@@ -3,7 +3,7 @@
 import os
 import secrets
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -11,7 +11,14 @@ from typing import Protocol
 
 from core.errors import LiftlaneError, NotWrittenError
 
-__all__ = ["CancelledError", "Output", "Progress", "Silent", "write_set"]
+__all__ = [
+    "CancelledError",
+    "Output",
+    "Progress",
+    "Silent",
+    "made_set",
+    "write_set",
+]
 
 
 class CancelledError(LiftlaneError):
@@ -143,27 +150,47 @@ def _drop_empty(folder: Path) -> None:
         return  # it holds what was written, or was never made
 
 
-def _fill(fresh: Path, outputs: tuple[Output, ...], progress: Progress) -> None:
+def made_set(outputs: Iterable[Output], progress: Progress) -> dict[str, bytes]:
+    """Make files without writing them; their bytes by their names.
+
+    Raises
+    ------
+    CancelledError
+        If the work was given up.
+    """
+    return dict(_contents(tuple(outputs), progress))
+
+
+def _contents(
+    outputs: tuple[Output, ...], progress: Progress
+) -> Iterator[tuple[str, bytes]]:
+    """Yield each file with what is in it, and say how far that is."""
     total = sum(output.weight for output in outputs) or 1.0
     done = 0.0
     for output in outputs:
-        if progress.is_cancelled:
-            msg = "given up; nothing was written"
-            raise CancelledError(msg)
+        _go_on(progress)
         progress.report(done / total, output.name)
         part = _Part(whole=progress, done=done / total, share=output.weight / total)
-        content = output.make(part)
-        path = fresh / output.name
+        yield output.name, output.make(part)
+        done += output.weight
+    _go_on(progress)
+    progress.report(1.0, "done")
+
+
+def _go_on(progress: Progress) -> None:
+    if progress.is_cancelled:
+        msg = "given up; nothing was written"
+        raise CancelledError(msg)
+
+
+def _fill(fresh: Path, outputs: tuple[Output, ...], progress: Progress) -> None:
+    for name, content in _contents(outputs, progress):
+        path = fresh / name
         path.parent.mkdir(parents=True, exist_ok=True)
         with path.open("xb") as file:
             file.write(content)
             file.flush()
             os.fsync(file.fileno())
-        done += output.weight
-    if progress.is_cancelled:
-        msg = "given up; nothing was written"
-        raise CancelledError(msg)
-    progress.report(1.0, "done")
 
 
 def _put(fresh: Path, target: Path, names: list[str]) -> None:

@@ -8,12 +8,13 @@ from PySide6.QtWidgets import QMainWindow, QMenu
 
 from viewer.session import Session
 
-__all__ = ["Action", "Actions"]
+__all__ = ["Action", "Actions", "always"]
 
 Enabled = Callable[[Session], bool]
 
 
-def _always(_session: Session) -> bool:
+def always(_session: Session) -> bool:
+    """Tell that an action can be done whatever is shown."""
     return True
 
 
@@ -31,7 +32,7 @@ class Action:
     call: Callable[[], object]
     keys: tuple[str, ...] = ()
     tip: str = ""
-    when: Enabled = _always
+    when: Enabled = always
     is_checked: Callable[[], bool] | None = None
     starts_group: bool = False
 

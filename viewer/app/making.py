@@ -35,7 +35,7 @@ from viewer.app.making_dialog import MakingDialog
 from viewer.app.workshop import GIVEN_UP, made_apart
 from viewer.jobs import Jobs, Ticket
 
-__all__ = ["Files", "Maker", "Order", "Tells", "check_place"]
+__all__ = ["Files", "Maker", "Order", "Tells", "check_place", "sentence"]
 
 Files = bytes | Mapping[str, bytes]  # of one file, or of several in a folder by name
 
@@ -187,7 +187,7 @@ class Maker(QObject):
         self._close_dialog()
         if not isinstance(error, LiftlaneError):
             raise error
-        self._tells.tell(self._window, _sentence(error))
+        self._tells.tell(self._window, sentence(error))
 
     def _on_idle(self) -> None:
         if self._done is not _nothing:  # given up, or it failed
@@ -203,7 +203,8 @@ def _nothing(_result: object) -> None:
     pass
 
 
-def _sentence(error: LiftlaneError) -> str:
+def sentence(error: LiftlaneError) -> str:
+    """Return what an error says, written as a sentence."""
     words = str(error)
     return f"{words[:1].upper()}{words[1:]}."
 

@@ -8,8 +8,10 @@ from functools import partial
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+from PySide6.QtWidgets import QDialog, QFileDialog, QMessageBox, QWidget
 
+from viewer.app.sheets_dialog import SheetsDialog, SheetsWanted
 from viewer.care.asking import Asks
 from viewer.panels.asking import CareDialogs
 
@@ -66,6 +68,30 @@ class Questions:
         dialog.filterSelected.connect(partial(_follow_kind, dialog))
         dialog.selectFile(place.name)
         self._ask_file(dialog, answered)
+
+    def sheets(
+        self,
+        parent: QWidget,
+        proposed: SheetsWanted,
+        answered: Callable[[SheetsWanted], object],
+    ) -> None:
+        """Ask which sheets of the job are wanted, and where."""
+        SheetsDialog(proposed, answered, parent).open()
+
+    def printer(
+        self,
+        parent: QWidget,
+        printer: QPrinter,
+        count: int,
+        answered: Callable[[], object],
+    ) -> None:
+        """Let a printer be chosen, and which of its `count` pages are printed."""
+        dialog = QPrintDialog(printer, parent)
+        dialog.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        dialog.setOption(QPrintDialog.PrintDialogOption.PrintPageRange)
+        dialog.setMinMax(1, count)
+        dialog.accepted.connect(answered)
+        QDialog.open(dialog)  # its own wants a slot by name
 
     def care(self, parent: QWidget) -> Asks:
         """Return who answers for the care of the document of a window."""

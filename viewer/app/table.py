@@ -8,8 +8,10 @@ from core.drawing.records import SUPPLY, SWITCH
 from core.model import edits
 from core.placement.building import truss_stations
 from core.rules.finding import Outcome
-from viewer.app.actions import Action
+from viewer.app.actions import Action, always
+from viewer.app.outgoing import Outgoing
 from viewer.panels.changing import delete
+from viewer.paper.sheets.made import ViewKind
 from viewer.preferences import Preferences, Scheme, Units
 from viewer.session import Session
 
@@ -117,6 +119,7 @@ def _file_rows(window: "MainWindow") -> Iterator[Action]:
         keys=("Ctrl+Shift+S",),
         call=window.ask_save_as,
     )
+    yield from _outgoing_rows(window.outgoing)
     yield Action(
         id="file.quit",
         menu=FILE,
@@ -124,6 +127,69 @@ def _file_rows(window: "MainWindow") -> Iterator[Action]:
         keys=("Ctrl+Q",),
         call=window.close,
         starts_group=True,
+    )
+
+
+def _outgoing_rows(outgoing: Outgoing) -> Iterator[Action]:
+    for name, title, key, call, tip in (
+        (
+            "sheets",
+            "&Job sheets to a folder...",
+            "Ctrl+E",
+            outgoing.ask_sheets,
+            "Write the installer's set, reports, tables and drawings",
+        ),
+        (
+            "preview",
+            "Print pre&view...",
+            "Ctrl+Shift+P",
+            outgoing.show_preview,
+            "Look at the installer's set as it will be printed",
+        ),
+        (
+            "print",
+            "&Print the installer's set...",
+            "Ctrl+P",
+            outgoing.print_set,
+            "Choose a printer for the installer's set",
+        ),
+        (
+            "report",
+            "Findings &report...",
+            "Ctrl+R",
+            outgoing.ask_report,
+            "Write the findings report as PDF or CSV",
+        ),
+    ):
+        yield Action(
+            id=f"file.{name}",
+            menu=FILE,
+            title=title,
+            keys=(key,),
+            call=call,
+            tip=tip,
+            starts_group=name == "sheets",
+        )
+    for kind, title in (
+        (ViewKind.PLAN, "P&lan to a file..."),
+        (ViewKind.SECTION, "Se&ction to a file..."),
+        (ViewKind.LONG_SECTION, "Long sec&tion to a file..."),
+    ):
+        yield Action(
+            id=f"file.{kind.name.lower().replace('_', '-')}",
+            menu=FILE,
+            title=title,
+            call=partial(outgoing.ask_view, kind),
+            tip=f"Write the {kind} as it is seen now as SVG, PNG or DXF",
+            when=_has_run if kind is ViewKind.LONG_SECTION else always,
+            starts_group=kind is ViewKind.PLAN,
+        )
+    yield Action(
+        id="file.data",
+        menu=FILE,
+        title="&Data to a file...",
+        call=outgoing.ask_data,
+        tip="Write barn, report and tables as JSON",
     )
 
 

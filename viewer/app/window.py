@@ -27,6 +27,7 @@ from viewer.app.appearance import dress
 from viewer.app.keys import KeyList, key_rows
 from viewer.app.lift_panel import LiftPanel
 from viewer.app.making import Maker
+from viewer.app.outgoing import Outgoing
 from viewer.app.questions import Questions
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.care.documents import DocumentCare
@@ -73,6 +74,7 @@ class MainWindow(QMainWindow):
         self.settings = preferences.settings
         self.questions = questions or Questions()
         self.maker = Maker(self, self.questions)
+        self.outgoing = Outgoing(self)
         self.theme: Theme = LIGHT
         self._may_close = False
         self._is_arranged = False

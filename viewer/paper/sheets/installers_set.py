@@ -1,18 +1,11 @@
 """The installer's set: all sheets in the order in which they are needed, one PDF."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QSizeF
-from PySide6.QtGui import (
-    QPagedPaintDevice,
-    QPageLayout,
-    QPageSize,
-    QPainter,
-    QPdfWriter,
-)
+from PySide6.QtGui import QPageLayout, QPageSize, QPainter, QPdfWriter
 
-from core.errors import NotWrittenError
 from core.outputs.folder import CancelledError, Progress
 from core.outputs.tables import Table
 from viewer.paper.sheets.cover import caution_blocks, contents_page
@@ -27,39 +20,39 @@ from viewer.paper.sheets.page import Head, Paper, Sheet, TextBox, body_of
 from viewer.paper.sheets.plan_pages import plan_pages
 from viewer.paper.sheets.section_pages import long_pages, section_cuts, section_pages
 
-__all__ = ["RESOLUTION", "pages_pdf", "paint_pages", "report_pages", "set_pages"]
+__all__ = [
+    "RESOLUTION",
+    "counted",
+    "pages_pdf",
+    "paint_page",
+    "report_pages",
+    "set_pages",
+]
 
 RESOLUTION = 1200  # dots per inch of the PDF's own grid
 MM = RESOLUTION / 25.4
 LADDER, BENCH, DESK = 4.0, 3.0, 2.6  # heights of capitals by where a table is read [mm]
 
 
-def set_pages(job: SheetJob, *, mm: float = MM) -> list[Page]:
+def set_pages(job: SheetJob) -> list[Page]:
     """Return every page of the installer's set.
 
     Cautions, plan, sections, long sections, drilling schedule, close-ups, hoist
     sheet, lead and grounding sheet, heights, record, take-off, findings.
-
-    Parameters
-    ----------
-    job : SheetJob
-        What is drawn, on which paper.
-    mm : float
-        Units of the painter for a millimetre; those of `pages_pdf` unless given.
     """
     cuts = section_cuts(job.analysis.report.barn)
     tables = job.tables
     pages: list[Page] = []
     blocks = caution_blocks(job, body_of(job.paper).width())
     pages.append(contents_page(job, blocks, pages))
-    pages += plan_pages(job, cuts, mm)
-    pages += section_pages(job, cuts, mm)
-    pages += long_pages(job, mm)
+    pages += plan_pages(job, cuts, MM)
+    pages += section_pages(job, cuts, MM)
+    pages += long_pages(job, MM)
     pages += _table_pages(job, "Drilling schedule", [tables.drilling], LADDER)
-    pages += close_up_pages(job, mm)
-    pages += hoist_pages(job, mm)
+    pages += close_up_pages(job, MM)
+    pages += hoist_pages(job, MM)
     pages += _table_pages(job, "Hoist sheet, loads and lengths", tables.hoists, BENCH)
-    pages += electrical_pages(job, mm)
+    pages += electrical_pages(job, MM)
     pages += _table_pages(
         job, "Lead and grounding sheet, register", tables.electrical, BENCH
     )
@@ -132,69 +125,67 @@ def pages_pdf(
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     writer = _writer(buffer, paper, head)
-    paint_pages(
-        writer, pages, mm=MM, paper=paper, head=head, progress=progress, notes=notes
-    )
+    painter = QPainter(writer)
+    try:
+        for number, page in counted(pages, progress):
+            if number > 1:
+                writer.newPage()
+            place = (number, len(pages))
+            boxes = paint_page(painter, page, place, paper=paper, head=head)
+            if notes is not None:
+                notes.append(boxes)
+    finally:
+        painter.end()
     return bytes(buffer.data().data())
 
 
-def paint_pages(
-    device: QPagedPaintDevice,
-    pages: Sequence[Page],
-    *,
-    mm: float,
-    paper: Paper,
-    head: Head,
-    progress: Progress,
-    notes: list[list[TextBox]] | None = None,
-) -> None:
-    """Paint pages on a PDF, a printer or a preview of one.
-
-    Parameters
-    ----------
-    device : QPagedPaintDevice
-        Set to the paper, landscape, without margins.
-    pages : sequence of Page
-        Made for the same `mm`.
-    mm : float
-        Units of the device for a millimetre.
-    paper, head, progress, notes
-        As for `pages_pdf`.
+def counted(pages: Sequence[Page], progress: Progress) -> Iterator[tuple[int, Page]]:
+    """Yield pages with their numbers from 1, and say how far that is.
 
     Raises
     ------
     CancelledError
         If the work was given up.
-    NotWrittenError
-        If the device cannot be painted on.
     """
-    painter = QPainter(device)
-    if not painter.isActive():
-        msg = "the sheets could not be painted; choose another printer or place"
-        raise NotWrittenError(msg)
-    try:
-        for number, page in enumerate(pages, 1):
-            if progress.is_cancelled:
-                msg = "given up; nothing was written"
-                raise CancelledError(msg)
-            progress.report((number - 1) / len(pages), page.title)
-            if number > 1:
-                device.newPage()
-            sheet = Sheet(
-                painter=painter,
-                mm=mm,
-                paper=paper,
-                head=head,
-                title=page.title,
-                number=number,
-                count=len(pages),
-            )
-            sheet.furnish()
-            page.paint(sheet)
-            if notes is not None:
-                notes.append(sheet.boxes)
-    finally:
-        painter.end()
+    for number, page in enumerate(pages, 1):
+        if progress.is_cancelled:
+            msg = "given up; nothing was written"
+            raise CancelledError(msg)
+        progress.report((number - 1) / len(pages), page.title)
+        yield number, page
+
+
+def paint_page(
+    painter: QPainter, page: Page, place: tuple[int, int], *, paper: Paper, head: Head
+) -> list[TextBox]:
+    """Paint one page with its frame at `RESOLUTION`, and say where its texts stand.
+
+    Parameters
+    ----------
+    painter : QPainter
+        At the upper left corner of the paper.
+    page : Page
+        What to paint.
+    place : tuple of int
+        Its number, and how many there are.
+    paper : Paper
+        On what.
+    head : Head
+        What the title block says.
+    """
+    number, count = place
+    sheet = Sheet(
+        painter=painter,
+        mm=MM,
+        paper=paper,
+        head=head,
+        title=page.title,
+        number=number,
+        count=count,
+    )
+    sheet.furnish()
+    page.paint(sheet)
+    return sheet.boxes
 
 
 def _writer(buffer: QBuffer, paper: Paper, head: Head) -> QPdfWriter:

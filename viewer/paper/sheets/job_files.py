@@ -1,7 +1,12 @@
-"""All that leaves the desk for one job, written into a folder: whole, or not at all."""
+"""All that leaves the desk for one job, written into a folder: whole, or not at all.
+
+What writes DXF, GLB and workbooks takes long to import and is imported when it is
+needed: the window must not wait for it.
+"""
 
 import os
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from functools import cache, partial
 from pathlib import Path
 
@@ -13,14 +18,11 @@ from core.drawing.long_section import long_section
 from core.drawing.plan import plan
 from core.drawing.records import Drawing, Record
 from core.drawing.section import section
-from core.outputs.dxf import drawing_dxf
 from core.outputs.everything import everything_bytes
 from core.outputs.folder import Output, Progress, Silent, write_set
-from core.outputs.glb import room_glb
 from core.outputs.holes import Hole
 from core.outputs.job_tables import job_tables
 from core.outputs.sheet_dimensions import plan_dimensions
-from core.outputs.table_files import csv_bytes, workbook_bytes
 from core.outputs.tables import Table
 from core.quantities import LengthStyle
 from viewer.paper.sheets.installers_set import pages_pdf, report_pages, set_pages
@@ -29,8 +31,17 @@ from viewer.paper.sheets.page import Paper
 from viewer.paper.sheets.pictures import drawing_png, drawing_svg
 from viewer.paper.sheets.section_pages import section_cuts
 
-__all__ = ["KINDS", "job_outputs", "sheet_job", "write_job"]
+__all__ = [
+    "CHECKING",
+    "KINDS",
+    "application",
+    "drawing_outputs",
+    "job_outputs",
+    "sheet_job",
+    "write_job",
+]
 
+CHECKING = "checking the barn"
 KINDS = ("set", "report", "tables", "dxf", "pictures", "glb", "json")
 _PNG_WIDTH = 3200  # [px]
 _SCALE = 96.0  # of SVG and of the letters in DXF [-]
@@ -81,29 +92,33 @@ def write_job(
         If a file cannot be written; what was there before is untouched.
     """
     progress = progress or Silent()
-    application = _application()
-    progress.report(0.0, "checking the barn")
-    job = sheet_job(file, paper=paper, analysis=analysis)
-    outputs = tuple(o for o in job_outputs(job, name=name) if _kind(o) in only)
-    written = write_set(out, outputs, progress)
-    del application  # it lives until all is painted
-    return written
+    with application():
+        progress.report(0.0, CHECKING)
+        job = sheet_job(file, paper=paper, analysis=analysis)
+        return write_set(out, tuple(job_outputs(job, name=name, only=only)), progress)
 
 
-def _application() -> QGuiApplication | None:
-    """Return a new application without a screen, None where there is one already."""
-    if QGuiApplication.instance() is not None:
-        return None
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    return QGuiApplication([])
+@contextmanager
+def application() -> Iterator[None]:
+    """Have an application to paint with; a new one, without a screen, if need be."""
+    made = None
+    if QGuiApplication.instance() is None:
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        made = QGuiApplication([])
+    yield
+    del made  # it lives until all is painted
 
 
 def sheet_job(
-    file: BarnFile, *, paper: Paper, analysis: Analysis | None = None
+    file: BarnFile,
+    *,
+    paper: Paper = Paper.A4,
+    analysis: Analysis | None = None,
+    style: LengthStyle | None = None,
 ) -> SheetJob:
-    """Return what all sheets of a barn are made from."""
+    """Return what all sheets of a barn are made from; lengths as the job says."""
     analysis = analysis or analyse(file.barn, meshes=file.meshes)
-    tables = job_tables(analysis, meshes=file.meshes)
+    tables = job_tables(analysis, meshes=file.meshes, style=style)
     return SheetJob(file=file, analysis=analysis, tables=tables, paper=paper)
 
 
@@ -121,8 +136,14 @@ _KIND_OF = {
 }
 
 
-def job_outputs(job: SheetJob, *, name: str = "") -> Iterator[Output]:
-    """Yield every file of a job with what makes it."""
+def job_outputs(
+    job: SheetJob, *, name: str = "", only: Sequence[str] = KINDS
+) -> Iterator[Output]:
+    """Yield the files of a job with what makes them, of some of `KINDS` alone."""
+    return (output for output in _all_outputs(job, name) if _kind(output) in only)
+
+
+def _all_outputs(job: SheetJob, name: str) -> Iterator[Output]:
     head = head_of(job.file, job.tables, name=name)
 
     def whole_set(progress: Progress) -> bytes:
@@ -142,6 +163,8 @@ def job_outputs(job: SheetJob, *, name: str = "") -> Iterator[Output]:
 
 
 def _glb(job: SheetJob) -> bytes:
+    from core.outputs.glb import room_glb
+
     return room_glb(job.analysis, meshes=job.file.meshes)
 
 
@@ -151,7 +174,7 @@ def _json(job: SheetJob) -> bytes:
 
 def _table_files(job: SheetJob) -> Iterator[Output]:
     tables, style = job.tables.all, job.tables.style
-    yield Output(name="tables.xlsx", make=lambda _: workbook_bytes(tables, style=style))
+    yield Output(name="tables.xlsx", make=partial(_workbook, tables, style))
     for table in tables:
         yield Output(
             name=f"tables/{_plain(table.key)}.csv",
@@ -160,7 +183,17 @@ def _table_files(job: SheetJob) -> Iterator[Output]:
         )
 
 
+def _workbook(
+    tables: tuple[Table, ...], style: LengthStyle, _progress: Progress
+) -> bytes:
+    from core.outputs.table_files import workbook_bytes
+
+    return workbook_bytes(tables, style=style)
+
+
 def _csv(table: Table, style: LengthStyle, _progress: Progress) -> bytes:
+    from core.outputs.table_files import csv_bytes
+
     return csv_bytes(table, style=style)
 
 
@@ -173,27 +206,41 @@ def _drawing_files(job: SheetJob) -> Iterator[Output]:
     barn, report = job.analysis.report.barn, job.analysis.report
     notes = tuple(plan_dimensions(job.analysis))
     whole = partial(plan, barn, report, job.shown(), memo=job.memo)
-    yield from _forms(job, "plan", whole, notes, job.tables.holes)
+    yield from drawing_outputs(job, "plan", whole, notes, job.tables.holes)
     for cut in section_cuts(barn):
         across = partial(section, barn, report, job.shown(cut=cut.x))
-        yield from _forms(job, f"section-{cut.letter}", across)
+        yield from drawing_outputs(job, f"section-{cut.letter}", across)
     for run in barn.runs:
         along = partial(long_section, barn, report, job.shown(run=run.id))
-        yield from _forms(job, f"long-section-{_plain(run.id)}", along)
+        yield from drawing_outputs(job, f"long-section-{_plain(run.id)}", along)
 
 
-def _forms(
+def drawing_outputs(
     job: SheetJob,
     name: str,
     draw: Callable[[], Drawing],
     notes: tuple[Record, ...] = (),
     holes: tuple[Hole, ...] = (),
 ) -> Iterator[Output]:
-    """Yield one drawing as DXF, SVG and PNG."""
+    """Yield one drawing as DXF, SVG and PNG.
+
+    Parameters
+    ----------
+    job : SheetJob
+        What it is of.
+    name : str
+        Its name in its folder, without a suffix.
+    draw : callable
+        Makes the drawing when the first of its forms is made.
+    notes, holes
+        What the DXF shows besides, as for `drawing_dxf`.
+    """
     style, cautions = job.tables.style, job.cautions
     drawing = cache(draw)  # made when the first of its forms is
 
     def dxf(_: Progress) -> bytes:
+        from core.outputs.dxf import drawing_dxf
+
         return drawing_dxf(
             drawing(), style=style, extra=notes, holes=holes, scale=_SCALE
         )
