@@ -21,6 +21,7 @@ from core.mechanics.cable import (
     walk_cable,
 )
 from core.mechanics.catenary import hang_by_pull
+from core.mechanics.pipe import PipeStatics
 from core.mechanics.pulley import Motion, ratio_at_wrap
 from core.mechanics.rope_path import clamp_travel, far_end_lag
 from core.mechanics.rope_strength import bend_efficiency, design_factor
@@ -114,10 +115,7 @@ def cable_loads(
         pull_towards=pull_towards,
         pull_travel=pull_travel,
     )
-    reactions = dict(
-        zip((s.id for s in run.supports), pipe.statics.reactions, strict=True)
-    )
-    drops = _drops(line, reactions, catalogue)
+    drops = _drops(line, run, pipe.statics, catalogue)
     ratios = _ratios(line)
     names = [*drops, *(turn.id for turn in cable.turns)]
     walks = _walked(cable.id, line, drops, names, ratios)
@@ -145,9 +143,11 @@ def cable_loads(
 
 
 def _drops(
-    line: CableLine, reactions: dict[str, float], catalogue: Catalogue
+    line: CableLine, run: Run, statics: PipeStatics, catalogue: Catalogue
 ) -> dict[str, float]:
     """Return what hangs on each drop pulley, far one first [lbf]."""
+    names = (support.id for support in run.supports)
+    reactions = dict(zip(names, statics.reactions, strict=True))
     drops = {}
     for support, place in zip(line.supports, line.places, strict=True):
         insulator = catalogue.find(parts.Insulator, support.insulator)
