@@ -81,3 +81,7 @@ class BarnFileError(LiftlaneError, ValueError):
         count = len(faults)
         head = f"{where}: {count} fault{'s' if count != 1 else ''}"
         super().__init__("\n".join([head, *(f"  {fault}" for fault in faults)]))
+
+    def __reduce__(self) -> tuple[type, tuple[str, tuple[Fault, ...]]]:
+        """Let it come from another process with all its faults."""
+        return type(self), (self.where, self.faults)

@@ -32,6 +32,7 @@ __all__ = ["Change", "History", "Session"]
 # an analysis that takes longer is made in another process [s]
 QUICK_EDIT = 0.1
 QUICK_PREVIEW = 0.004
+_MANY = 200  # fixtures whose first check takes longer than that
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -122,7 +123,9 @@ class Session(QObject):
         self._style_of: Callable[[Job], LengthStyle] = _job_style
         self._take(file, path)
 
-    def _take(self, file: BarnFile, path: Path | None) -> None:
+    def _take(
+        self, file: BarnFile, path: Path | None, library: MeshLibrary | None = None
+    ) -> None:
         """Forget everything and begin with a document."""
         self._file = file
         self._path = path
@@ -131,9 +134,9 @@ class Session(QObject):
         self._preview: Barn | None = None
         self._analysis: Analysis | None = None
         self._report: Report | None = None
-        self._library = MeshLibrary(path.parent if path else Path())
+        self._library = library or MeshLibrary(path.parent if path else Path())
         self._meshes = dict(file.meshes)
-        self._seconds = 1.0 if self._meshes else 0.0
+        self._seconds = _first_guess(file)
         self._selection: tuple[str, ...] = ()
         self._finding: int | None = None
         self._cut = _first_cut(file.barn)
@@ -415,18 +418,33 @@ class Session(QObject):
         """Begin with a barn that has no file yet."""
         self.adopt(BarnFile(barn=barn))
 
-    def adopt(self, file: BarnFile, *, path: Path | None = None) -> None:
-        """Show a barn file that has been read, in the place of the document."""
+    def adopt(
+        self,
+        file: BarnFile,
+        *,
+        path: Path | None = None,
+        library: MeshLibrary | None = None,
+    ) -> None:
+        """Show a barn file that has been read, in the place of the document.
+
+        A library that has its scans spares reading them again.
+        """
         before = self.document
         self._checker.drop()
-        self._take(file, path)
+        self._take(file, path, library)
         self.document_changed.emit(edited(before, file.barn))
         self.set_lift(0.0)
         self._tell_all()
 
-    def recover(self, file: BarnFile, *, path: Path | None) -> None:
+    def recover(
+        self,
+        file: BarnFile,
+        *,
+        path: Path | None,
+        library: MeshLibrary | None = None,
+    ) -> None:
         """Show a recovered barn: what its file holds, if any, is older."""
-        self.adopt(file, path=path)
+        self.adopt(file, path=path, library=library)
         self._saved = None
         self._tell_clean()
 
@@ -460,7 +478,7 @@ class Session(QObject):
         self._saved = self.document
         if path != self._path:
             self._path = path
-            self._library = MeshLibrary(path.parent)
+            self._library.move_to(path.parent)
             self.path_changed.emit()
         self._tell_clean()
 
@@ -566,6 +584,11 @@ def _copy_scans(barn: Barn, old: Path, new: Path) -> None:
         except OSError as error:
             msg = f'the scan "{source}" could not be copied ({error.strerror})'
             raise NotWrittenError(msg) from error
+
+
+def _first_guess(file: BarnFile) -> float:
+    """Return how long a first check may take, with scans or many fixtures [s]."""
+    return 1.0 if file.meshes or len(file.barn.fixtures) > _MANY else 0.0
 
 
 def _job_style(job: Job) -> LengthStyle:

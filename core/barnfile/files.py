@@ -10,7 +10,7 @@ from core.barnfile.atomic import write_whole
 from core.barnfile.jsontext import parse_json
 from core.barnfile.migrate import migrated
 from core.barnfile.reading import Reader, found_words, nearest
-from core.barnfile.scans import MeshLibrary
+from core.barnfile.scans import MeshLibrary, Tell
 from core.barnfile.writing import SCHEMA_NAME, barn_text
 from core.catalogue.parts import Part
 from core.catalogue.standard import standard_catalogue
@@ -101,13 +101,22 @@ def read_barn(text: str, *, where: str) -> Barn:
     return read_text(text, where=where).barn
 
 
-def open_barn(path: Path | str) -> BarnFile:
+def open_barn(
+    path: Path | str,
+    *,
+    library: MeshLibrary | None = None,
+    tell: Tell | None = None,
+) -> BarnFile:
     """Read a barn file and the meshes of its scans.
 
     Parameters
     ----------
     path : Path or str
         The file.
+    library : MeshLibrary, optional
+        That of its folder, which then remembers what was read.
+    tell : callable, optional
+        Told what is being read, with the share that is done [-].
 
     Returns
     -------
@@ -120,7 +129,8 @@ def open_barn(path: Path | str) -> BarnFile:
         If it cannot be used; every fault is listed.
     """
     file = read_text(_text_of(Path(path)), where=str(path))
-    meshes, faults = MeshLibrary(Path(path).parent).load(file.barn)
+    library = library or MeshLibrary(Path(path).parent)
+    meshes, faults = library.load(file.barn, tell=tell)
     if faults:
         raise BarnFileError(str(path), faults)
     return replace(file, meshes=meshes)

@@ -57,7 +57,10 @@ def _take(barn: str, out: Path, scale: int) -> int:
     app = application(sys.argv[:1])  # it lives until all is taken
     with tempfile.TemporaryDirectory() as folder:
         window = _window(Path(folder))
-        if not window.open_path(barn):
+        window.open_path(barn)
+        while window.waiting.is_busy:
+            QApplication.processEvents()
+        if window.session.path is None:
             return 2
         _choose(window)
         for scheme in (Scheme.LIGHT, Scheme.DARK):

@@ -30,6 +30,7 @@ from viewer.app.making import Maker
 from viewer.app.outgoing import Outgoing
 from viewer.app.questions import Questions
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
+from viewer.app.waiting import Waiting
 from viewer.care.documents import DocumentCare
 from viewer.panels.docks import add_panels
 from viewer.panels.help_page import HelpPage
@@ -74,6 +75,7 @@ class MainWindow(QMainWindow):
         self.settings = preferences.settings
         self.questions = questions or Questions()
         self.maker = Maker(self, self.questions)
+        self.waiting = Waiting(self)
         self.outgoing = Outgoing(self)
         self.theme: Theme = LIGHT
         self._may_close = False
@@ -93,6 +95,7 @@ class MainWindow(QMainWindow):
             session,
             preferences,
             self.questions.care(self),
+            reads=self.waiting,
             folder=recovery,
             parent=self,
         )
@@ -289,7 +292,14 @@ class MainWindow(QMainWindow):
     # ----- files -----
 
     def open_path(self, path: str) -> bool:
-        """Open a barn file; say every fault if it cannot be used."""
+        """Open a barn file; say every fault if it cannot be used.
+
+        Returns
+        -------
+        bool
+            Whether it is open now; a large file is still being read then, and
+            `waiting.idle` tells when that has an end.
+        """
         return self.care.open(path)
 
     def ask_open(self) -> None:
@@ -392,6 +402,7 @@ class MainWindow(QMainWindow):
         self.lift_panel.stop()
         self._room_seen.stop()
         self.maker.close()
+        self.waiting.close()
         self.care.close()
         self.session.close()
         event.accept()

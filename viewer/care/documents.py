@@ -5,11 +5,11 @@ from pathlib import Path
 
 from PySide6.QtCore import QObject, Signal
 
-from core.barnfile.files import open_barn
-from core.errors import BarnFileError
+from core.errors import BarnFileError, Fault, LiftlaneError
 from viewer.care.asking import Asks
 from viewer.care.autosave import Autosave
 from viewer.care.lock import DocumentLock
+from viewer.care.reading import Opened, Reads, ReadsHere, of_copy, of_file
 from viewer.care.recovery import Recovered, abandoned, recovery_folder
 from viewer.care.watch import DiskWatch
 from viewer.preferences import Preferences
@@ -32,6 +32,7 @@ class DocumentCare(QObject):
         preferences: Preferences,
         asks: Asks,
         *,
+        reads: Reads | None = None,
         folder: Path | None = None,
         parent: QObject | None = None,
     ) -> None:
@@ -39,6 +40,7 @@ class DocumentCare(QObject):
         self._session = session
         self._preferences = preferences
         self._asks = asks
+        self._reads = reads or ReadsHere()
         self._folder = folder or recovery_folder()
         self._lock = DocumentLock()
         self.autosave = Autosave(session, self._folder, self)
@@ -62,23 +64,41 @@ class DocumentCare(QObject):
         Returns
         -------
         bool
-            Whether it is open now; otherwise the document is as it was.
+            Whether it is open now; otherwise the document is as it was, or the
+            file is still being read and `opened` tells when it is there.
         """
         path = Path(path)
-        try:
-            file = open_barn(path)
-        except BarnFileError as error:
-            self._preferences.forget(path)
-            self._asks.faults(error)
-            return False
+        taken: list[Path] = []
+
+        def done(opened: Opened) -> None:
+            if self._take(path, opened):
+                taken.append(path)
+
+        self._reads.read(of_file(path), done=done, refused=partial(self._refuse, path))
+        return bool(taken)
+
+    def _take(self, path: Path, opened: Opened) -> bool:
+        """Show what was read, if no other window has the file."""
         holder = self._lock.take(path)
         if holder:
-            self._asks.held(path, holder, open_copy=partial(self._open_copy, path))
+            copy = partial(self._show_copy, opened)
+            self._asks.held(path, holder, open_copy=copy)
             return False
-        self._session.adopt(file, path=path)
+        self._session.adopt(opened.file, path=path, library=opened.library)
         self._preferences.remember(path)
         self.opened.emit(path)
         return True
+
+    def _refuse(self, path: Path, error: LiftlaneError) -> None:
+        self._preferences.forget(path)
+        self._tell_faults(str(path), error)
+
+    def _tell_faults(self, where: str, error: LiftlaneError) -> None:
+        """Show what is wrong with a file; what ended the reading is a fault too."""
+        if not isinstance(error, BarnFileError):
+            fault = Fault(path="file", found=str(error), expected="a file to read")
+            error = BarnFileError(where, (fault,))
+        self._asks.faults(error)
 
     def holder_of(self, path: Path | str) -> str:
         """Return who else has a file open, to ask before it is written over."""
@@ -90,14 +110,9 @@ class DocumentCare(QObject):
         probe.release()
         return holder
 
-    def _open_copy(self, path: Path) -> None:
-        """Open what a file holds as a document that has no file yet."""
-        try:
-            file = open_barn(path)
-        except BarnFileError as error:
-            self._asks.faults(error)
-            return
-        self._session.recover(file, path=None)
+    def _show_copy(self, opened: Opened) -> None:
+        """Show what a file holds as a document that has no file yet."""
+        self._session.recover(opened.file, path=None, library=opened.library)
 
     # ----- recovery -----
 
@@ -110,15 +125,17 @@ class DocumentCare(QObject):
 
     def _recover(self, found: Recovered) -> None:
         """Show a copy; it stays on disk until this window has one of its own."""
-        try:
-            file = found.read()
-        except BarnFileError as error:
-            self._asks.faults(error)
-            return
+        self._reads.read(
+            of_copy(found),
+            done=partial(self._show_recovered, found),
+            refused=partial(self._tell_faults, found.name),
+        )
+
+    def _show_recovered(self, found: Recovered, opened: Opened) -> None:
         origin = found.origin
         if origin is not None and self._lock.take(origin):
             origin = None
-        self._session.recover(file, path=origin)
+        self._session.recover(opened.file, path=origin, library=opened.library)
         self.autosave.written.connect(partial(Recovered.remove, found))
         self.autosave.write()
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from PySide6.QtCore import QLockFile, QSaveFile, QStandardPaths
 
 from core.barnfile.files import BarnFile, read_text
-from core.barnfile.scans import MeshLibrary
+from core.barnfile.scans import MeshLibrary, Tell
 from core.errors import BarnFileError, NotWrittenError
 
 __all__ = ["Recovered", "Slot", "abandoned", "recovery_folder"]
@@ -33,8 +33,22 @@ class Recovered:
     saved: datetime
     name: str
 
-    def read(self) -> BarnFile:
+    @property
+    def folder(self) -> Path:
+        """The folder that its scans are relative to."""
+        return self.origin.parent if self.origin else Path()
+
+    def read(
+        self, *, library: MeshLibrary | None = None, tell: Tell | None = None
+    ) -> BarnFile:
         """Read the barn with the meshes of its scans.
+
+        Parameters
+        ----------
+        library : MeshLibrary, optional
+            That of its folder, which then remembers what was read.
+        tell : callable, optional
+            Told what is being read, with the share that is done [-].
 
         Returns
         -------
@@ -49,8 +63,8 @@ class Recovered:
         held = json.loads(self.file.read_text("utf-8"))
         where = f"the copy of {self.name}"
         file = read_text(held["barn"], where=where)
-        folder = self.origin.parent if self.origin else Path()
-        meshes, faults = MeshLibrary(folder).load(file.barn)
+        library = library or MeshLibrary(self.folder)
+        meshes, faults = library.load(file.barn, tell=tell)
         if faults:
             raise BarnFileError(where, faults)
         return replace(file, meshes=meshes)
