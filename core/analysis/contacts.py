@@ -159,6 +159,7 @@ def strand_contacts(
             group=solid.group,
             other=other.owner,
             other_part=other.part,
+            other_group=other.group,
             clearance=float(table.clearance[row]),
             on_strand=_vec(table.on_segment[row]),
             on_other=_vec(table.on_obstacle[row]),

@@ -340,7 +340,8 @@ def _run_contacts(
         rows = np.flatnonzero(table.obstacle == place)
         if rows.size:
             nearest = int(rows[table.clearance[rows].argmin()])
-            yield _contact(hanging, table, nearest, other=key, part="swept space")
+            swept = ("swept space", Group.RUN)
+            yield _contact(hanging, table, nearest, other=key, part=swept)
 
 
 def lead_scans(
@@ -412,18 +413,25 @@ def _contacts(
     for row in order[first].tolist():
         place = int(table.obstacle[row])
         solid = scene.solids[place]
-        contact = _contact(hanging, table, row, other=solid.owner, part=solid.part)
+        part = (solid.part, solid.group)
+        contact = _contact(hanging, table, row, other=solid.owner, part=part)
         yield contact, scene.origins[place].run in hanging.ends
 
 
 def _contact(
-    hanging: HangingLead, table: SegmentTable, row: int, *, other: str, part: str
+    hanging: HangingLead,
+    table: SegmentTable,
+    row: int,
+    *,
+    other: str,
+    part: tuple[str, Group],
 ) -> StrandContact:
     return StrandContact(
         part="lead",
         group=Group.LEAD,
         other=other,
-        other_part=part,
+        other_part=part[0],
+        other_group=part[1],
         clearance=float(table.clearance[row]) - hanging.margin,
         on_strand=_vec(table.on_segment[row]),
         on_other=_vec(table.on_obstacle[row]),

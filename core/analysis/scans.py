@@ -76,6 +76,7 @@ def _contacts(
             group=parts[gap.segment][1],
             other=solid.owner,
             other_part=solid.part,
+            other_group=solid.group,
             clearance=gap.clearance - margin,
             on_strand=gap.on_segment,
             on_other=gap.on_surface,

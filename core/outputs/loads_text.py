@@ -10,6 +10,7 @@ from core.rules.electrical_evidence import Bonding, ElectricalEvidence, StoredCh
 from core.rules.evidence import RunEvidence
 from core.rules.grounding import MEASURED_AFTER, MEASURED_BEFORE
 from core.rules.hoist_evidence import CableLoads, HoistEvidence, WinchLoads
+from core.rules.remedies import force_words
 from core.rules.wording import measure
 
 __all__ = ["energy_words", "grounding_text", "loads_text"]
@@ -74,8 +75,8 @@ def _trusses(trusses: Sequence[TrussLoad]) -> Iterator[str]:
     worst = sorted(trusses, key=lambda load: (-load.down, load.truss))
     for truss in worst[:_TRUSSES_TOLD]:
         yield (
-            f"      {truss.truss}: {_count(truss.anchors, 'screw')}, {_lb(truss.down)} "
-            f"down, {_lb(truss.along_x)} along the room, {_lb(truss.along_y)} across"
+            f"      {truss.truss}: {_count(truss.anchors, 'screw')}, "
+            + force_words((truss.along_x, truss.along_y, -truss.down))
         )
     others = worst[_TRUSSES_TOLD:]
     if others:

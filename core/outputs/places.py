@@ -33,14 +33,15 @@ def place_words(finding: Finding, barn: Barn, *, style: LengthStyle) -> str:
     Returns
     -------
     str
-        Such as ``"station 15 ft 0 in of run-1, height 4 ft 2 in, between trusses 5
-        and 6"``, or an empty text for a finding without a place.
+        Such as ``"15 ft 0 in from the front end of run-1, height 4 ft 2 in, between
+        trusses 5 and 6"``, or an empty text for a finding without a place.
     """
     run = next((run for run in barn.runs if run.id == finding.subject), None)
     station = None if run is None else _station(finding, run)
     words = []
     if run is not None and station is not None:
-        words.append(f"station {measure(station, 'in', style=style)} of {run.id}")
+        along = measure(station, "in", style=style)
+        words.append(f"{along} from the front end of {run.id}")
         plan: Vec2 | None = point_at(run, station)
     else:
         plan = finding.points[0][:2] if finding.points else None
@@ -66,7 +67,7 @@ def _plan_words(plan: Vec2 | None, style: LengthStyle) -> list[str]:
     if plan is None:
         return []
     along, across = (measure(length, "in", style=style) for length in plan)
-    return [f"{along} along the room", f"{across} across"]
+    return [f"{along} from the front wall", f"{across} from the left wall"]
 
 
 def truss_words(room: Room, x: float) -> list[str]:

@@ -65,9 +65,11 @@ from core.placement.swept import (
 )
 from core.placement.walls import wall_frame
 
-__all__ = ["Group", "Moving", "Solid", "Strand", "fixture_solids"]
+__all__ = ["SCAN_PART", "Group", "Moving", "Solid", "Strand", "fixture_solids"]
 
 Parts = Iterator[tuple[str, Shape]]
+
+SCAN_PART = "surface"  # what the only part of a scan is called
 
 _NO_MESHES: Mapping[str, Mesh] = MappingProxyType({})
 # A probe's cable is not surveyed; a 1/4-in cord. Common practice, no published source.
@@ -151,7 +153,7 @@ def fixture_solids(
     larger than the true ones by what `core.placement.swept` says.
     """
     if isinstance(fixture, Scan):
-        parts: Parts = iter((("surface", _scan_mesh(fixture, meshes)),))
+        parts: Parts = iter(((SCAN_PART, _scan_mesh(fixture, meshes)),))
     else:
         parts = _parts(fixture, room)
     return tuple(

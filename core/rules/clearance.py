@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from core.placement.solids import Group
+from core.placement.solids import SCAN_PART, Group
 from core.rules.evidence import Contact, RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.remedies import can_move, sentence
 
 __all__ = ["envelope", "inside", "runs_apart"]
 
@@ -39,11 +40,6 @@ _WHEN = {
     "inside-envelope-at-work": "at working height, where it is live",
     "inside-envelope-stowed": "stowed",
     "inside-envelope-on-the-way": "on its way",
-}
-_REMEDIES = {
-    True: "Move {subject} sideways, or choose a height outside the blocked band.",
-    False: "Move {subject} sideways or {other} out of its way, or choose a height "
-    "outside the blocked band.",
 }
 _SAME_HEIGHT = 0.05  # [in]
 
@@ -96,10 +92,27 @@ def _breach(contact: Contact, run: RunEvidence, limits: Limits) -> Finding | Non
             f"{{limit}} of air is asked for. Blocked with the pipe at {heights} above "
             "the floor, worst at {height}."
         ),
-        remedy=_REMEDIES[contact.group is Group.BUILDING],
+        remedy=sentence(_ways_out(contact, run, code)),
         details={"part": contact.part, **gaps},
         urgency=urgency,
     )
+
+
+def _ways_out(contact: Contact, run: RunEvidence, code: str) -> Iterator[str]:
+    """Yield what can be done: move what can be moved, or another height."""
+    if can_move(contact.group, contact.part):
+        yield "move {other}"
+    yield "move {subject} with its supports to the side"
+    first, *others = _crossed(contact, run)
+    worth = _WORTH * (run.high - run.low)
+    if code == "inside-envelope-at-work":
+        if not others and run.high - first[1] >= worth:
+            yield "let {subject} work higher than {hi0}"
+    elif first[0] - run.low >= worth:
+        yield "stow {subject} below {lo0}"
+
+
+_WORTH = 0.5  # [-] share of the travel that another height has to leave, to be told
 
 
 def _clear(run: RunEvidence, contacts: list[Contact], limits: Limits) -> Finding:
@@ -192,7 +205,7 @@ def _too_near(contact: Contact, run: RunEvidence, least: float) -> Finding:
         lift=run.lift_at(contact.at_height),
         station=run.station_of(contact.on_run),
         points=(contact.on_run, contact.on_other),
-        message=f"{how_near} at station {{station}} of {{subject}}; "
+        message=f"{how_near} {{station}} from the front end of {{subject}}; "
         "{limit} of air is asked for.",
         remedy="Move the runs apart, or let one end before the other.",
     )
@@ -223,7 +236,9 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             points=(hit.at,),
             unit="-",
             message="{subject} lies inside {other} ({part}) with the pipe at {height}.",
-            remedy="Correct the place of {subject} or of {other}.",
+            remedy="Correct the drawing, or move {subject} and its supports."
+            if hit.part == SCAN_PART
+            else "Correct the drawing, or move {subject} or {other}.",
             details={"part": hit.part},
             urgency=3,
         )

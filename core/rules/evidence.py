@@ -57,6 +57,7 @@ class StrandContact:
     group: Group
     other: str
     other_part: str
+    other_group: Group
     clearance: float
     on_strand: Vec3
     on_other: Vec3

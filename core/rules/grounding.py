@@ -77,8 +77,8 @@ def _unknown_bond(row: Bonding) -> Finding:
         outcome=Outcome.STOP,
         subject=row.subject,
         unit="-",
-        message="What {subject} ({kind}) is bonded to is not known: the supply is not "
-        "switched on before it is.",
+        message="What {subject} ({kind}) is bonded to is not known; until it is, the "
+        "supply stays switched off.",
         remedy="Bond {subject} to ground, measure it, and note bond and conductor.",
         details={"kind": row.kind},
         urgency=1,

@@ -38,7 +38,8 @@ def _known_winch(
             subject=hoist.hoist.id,
             other=winch.part,
             unit=unit,
-            message="The winch {other} of {subject} has no answer: {why}.",
+            message="What the winch {other} of {subject} does cannot be worked out: "
+            "{why}.",
             remedy="Mend the place of winch, block and dead end, or take another drum.",
             details={"why": winch.trouble},
         )

@@ -7,6 +7,7 @@ from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.evidence import StrandContact
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.remedies import can_move, sentence
 from core.rules.unknown import not_checked
 
 __all__ = ["leads_apart", "voltage"]
@@ -142,10 +143,16 @@ def _near_finding(lead: LeadFacts, contact: StrandContact, limit: float) -> Find
         message="Somewhere in its travel {subject} may come within {value} of {other} "
         "({part}); {limit} is asked for. {margin:gap} of it is allowed for positions "
         "between those measured.",
-        remedy="Move the last hold of {subject}, shorten its free part, or move "
-        "{other}.",
+        remedy=sentence(_ways_out(contact)),
         details={"part": contact.other_part, "margin": lead.margin},
     )
+
+
+def _ways_out(contact: StrandContact) -> Iterator[str]:
+    yield "move the last hold of {subject}"
+    yield "shorten its free part"
+    if can_move(contact.other_group, contact.other_part):
+        yield "move {other}"
 
 
 def _clear_finding(lead: LeadFacts, limit: float) -> Finding:

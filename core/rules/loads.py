@@ -6,6 +6,7 @@ from dataclasses import replace
 from core.rules.finding import Finding, Outcome
 from core.rules.hoist_evidence import AnchorLoads, HoistEvidence, PulleyLoads
 from core.rules.registry import Limits, Scope, rule, usual_limits
+from core.rules.remedies import force_words
 from core.rules.unknown import not_checked
 
 __all__ = ["anchors", "edges_once", "pulleys", "unknown_loads"]
@@ -61,8 +62,8 @@ def _pulley_finding(hoist: str, pulley: PulleyLoads, limit: float) -> Finding:
         lift=pulley.at_lift,
         points=(pulley.at,),
         message="The {kind} pulley {other} ({part}, {run}) carries {value} while "
-        "lifting, at most {limit}: {x:lb} along the room, {y:lb} across, {down:lb} "
-        "down, with {tension:lb} in the rope behind it.",
+        "lifting, at most {limit}. It is pulled by {way}, with {tension:lb} in the "
+        "rope behind it.",
         remedy=""
         if kept
         else "Take a pulley of a higher rating for {other}, or share its load: fewer "
@@ -74,6 +75,7 @@ def _pulley_finding(hoist: str, pulley: PulleyLoads, limit: float) -> Finding:
             "x": x,
             "y": y,
             "down": -z,
+            "way": force_words(pulley.force),
             "tension": pulley.lifting,
         },
     )

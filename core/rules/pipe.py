@@ -16,7 +16,7 @@ def _unsolved(run: RunEvidence) -> Finding:
         outcome=Outcome.STOP,
         subject=run.run.id,
         unit="gap",
-        message="How {subject} hangs has no answer: {why}.",
+        message="How {subject} hangs cannot be worked out: {why}.",
         remedy="Move supports or joints of {subject}, or take stiffer joints.",
         details={"why": run.pipe.trouble},
         urgency=1,
@@ -79,8 +79,8 @@ def _joint_finding(run: RunEvidence, joint: tuple[float, str, float]) -> Finding
         limit=_JOINT_GAP,
         unit="gap",
         station=station,
-        message="A joint of {subject} at {station} is {value} from the insulator at "
-        "{other}, at least {limit}.",
+        message="A joint of {subject}, {station} from its front end, is {value} from "
+        "the insulator at {other}; at least {limit} is asked for.",
         remedy="Cut the first stick so that no joint is under an insulator.",
     )
 

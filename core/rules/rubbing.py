@@ -7,6 +7,7 @@ from core.rules.evidence import RunEvidence, StrandContact
 from core.rules.finding import Finding, Outcome
 from core.rules.hoist_evidence import HoistEvidence
 from core.rules.registry import Limits, Scope, rule
+from core.rules.remedies import can_move, sentence
 
 __all__ = ["cables", "ropes", "winch_line"]
 
@@ -71,9 +72,9 @@ def _near(
     rubs = contact.clearance <= 0.0
     sag = ", sagging as it lowers" if contact.group is Group.CABLE else ""
     how_near = (
-        "{part} of {subject} rubs on {other} ({other_part})"
+        "The {part} of {subject} rubs on {other} ({other_part})"
         if rubs
-        else "{part} of {subject} comes within {value} of {other} ({other_part})"
+        else "The {part} of {subject} comes within {value} of {other} ({other_part})"
     )
     return Finding(
         rule=rule_id,
@@ -88,10 +89,28 @@ def _near(
         station=station,
         points=(contact.on_strand, contact.on_other),
         message=f"{how_near}, {{height}} above the floor{sag}; {{limit}} is asked for.",
-        remedy="Move {part} of {subject}, or {other}; nothing may rub on a rope or "
-        "cable.",
+        remedy=sentence(_ways_out(contact)),
         details={"part": contact.part, "other_part": contact.other_part},
     )
+
+
+def _ways_out(contact: StrandContact) -> Iterator[str]:
+    """Yield what can be done: move what can be moved, or hang the strand elsewhere."""
+    if can_move(contact.other_group, contact.other_part):
+        yield "move {other}"
+    kind = contact.part.partition(" ")[0]
+    yield from _ELSEWHERE.get(kind, ("hang the {part} clear of {other}",))
+
+
+_ELSEWHERE = {
+    "rope": ("move the support of the {part} along {subject}",),
+    "pull": ("hang the pulleys of {subject} where its cable passes clear of {other}",),
+    "clamp": (
+        "set the {part} elsewhere on its cable",
+        "hang that cable clear of {other}",
+    ),
+    "winch": ("move the winch, or the pull point of {subject}",),
+}
 
 
 @rule(

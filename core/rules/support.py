@@ -202,7 +202,8 @@ def fan(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
                 station=run.station(support_id),
                 message="The insulator at {other} of {subject} is {value} from {fan}; "
                 "at least {limit} is asked for.",
-                remedy="Move {other} away from {fan}, or end {subject} sooner.",
+                remedy="Move {other} away from {fan}, or shorten {subject} at that "
+                "end.",
                 details={"fan": fan_id},
             )
     near = [distance for _, distance in run.fan_distances.values()]

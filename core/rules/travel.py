@@ -40,7 +40,10 @@ def stow_gap(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         lift=1.0,
         message="{subject} stows {value} below the lowest ceiling over it; "
         "{least:gap} to {most:gap} is usual.",
-        remedy="" if kept else "Set the stow drop of {subject} to {limit}.",
+        remedy=""
+        if kept
+        else "Set the stow drop of {subject}, the air above the stowed pipe, to "
+        "{limit}.",
         details={"least": limits["least"], "most": limits["most"]},
     )
 
@@ -190,7 +193,7 @@ def _clamp_finding(
         ),
         remedy=""
         if kept
-        else "Set the clamp nearer to its own pulley, move the next pulley on, "
+        else "Set the clamp nearer to the pulley of {other}, move the next pulley on, "
         "or shorten the travel.",
         details={"short": -room},
     )

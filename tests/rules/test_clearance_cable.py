@@ -14,7 +14,7 @@ import pytest
 from core.geometry.shapes import Mesh
 from core.model.fixtures import PlainBox
 from core.rules.finding import Outcome
-from core.rules.wording import message
+from core.rules.wording import message, remedy
 from tests.rules.judging import SCANNED, only, passed, with_fixture
 from tests.specimens import plain_barn
 from tests.surface_specimens import box_mesh
@@ -48,6 +48,10 @@ def test_a_plate_by_the_cable_is_a_stop(gap: float, code: str, words: str) -> No
     assert spoilt.value == pytest.approx(gap, abs=1e-9)  # hand-worked, see above
     assert spoilt.limit == 1.0
     assert words in message(spoilt)
+    assert remedy(spoilt) == (
+        "Move plate, or hang the pulleys of run-1 where its cable passes clear of "
+        "plate."
+    )
 
     passed(with_fixture(_plate(1.001)), RULE)
 
@@ -57,7 +61,8 @@ def test_a_clamp_is_thicker_than_its_cable() -> None:
     plate = replace(_plate(1.25), x=220.0)
     spoilt = only(with_fixture(plate), RULE, "too-near")
     assert spoilt.value == pytest.approx(1.25 + 3 / 32 - 0.5, abs=1e-9)  # hand-worked
-    assert "clamp support-1-2" in message(spoilt)
+    assert "The clamp support-1-2 of run-1" in message(spoilt)
+    assert "set the clamp support-1-2 elsewhere on its cable" in remedy(spoilt)
 
 
 @pytest.mark.parametrize(("gap", "code"), [(0.5, "too-near"), (-0.0625, "rubs")])
@@ -74,6 +79,7 @@ def test_a_scan_by_the_cable_is_a_stop(gap: float, code: str) -> None:
     assert (spoilt.subject, spoilt.other) == ("run-1", "scan-9")
     assert spoilt.value == pytest.approx(gap, abs=1e-9)
     assert "pull cable of run-1" in message(spoilt)
+    assert remedy(spoilt).startswith("Hang the pulleys of run-1")  # a scan stays
 
     kept = passed(SCANNED, RULE, sheet(1.001))
     assert [item.other for item in kept if item.subject == "run-1"] == ["scan-9"]

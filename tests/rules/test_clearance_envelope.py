@@ -7,14 +7,23 @@ pipe passes it; sag and points reach down, not sideways.
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from core.model.fixtures import FeedLine, PlainBox
 from core.model.job import Job, RuleOverride, SideAir
 from core.rules.finding import Outcome
-from core.rules.wording import message
-from tests.rules.judging import breaches, only, passed, report, with_fixture
+from core.rules.wording import message, remedy
+from tests.rules.judging import (
+    SCANNED,
+    breaches,
+    only,
+    passed,
+    report,
+    with_fixture,
+)
 from tests.specimens import plain_barn
+from tests.surface_specimens import box_mesh
 
 RULE = "clearance.envelope"
 TUBE = 0.461  # [in]
@@ -139,3 +148,39 @@ def test_a_job_asks_for_more_air_with_a_reason() -> None:
     assert spoilt.limit == 7.0
     (shown,) = report(barn).overrides
     assert (shown.usual, shown.value, shown.reason) == (6.0, 7.0, "damp room")
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "ways"),
+    [
+        # hand-worked: the pipe travels from 50 to 90.5 in; more than half of that way,
+        # 20.25 in, is left below a box from 88 in up and above one up to 54 in, but
+        # not beside one that stands in the middle. The tube keeps its air down to
+        # sqrt(6.461^2 - 5.461^2) = 3.45 in under the box and hangs 0.08 in lower than
+        # at its supports: 88 - 3.45 + 0.08 = 84.63 in
+        (88.0, 96.0, "Move box-9, {aside}, or stow run-1 below 7 ft 0-5/8 in."),
+        (45.0, 54.0, "Move box-9, {aside}, or let run-1 work higher than 4 ft 1"),
+        (66.0, 72.0, "Move box-9, or {aside}."),
+    ],
+)
+def test_what_can_be_moved_is_told_with_the_height_that_helps(
+    low: float, high: float, ways: str
+) -> None:
+    spoilt = breaches(with_fixture(_beside(gap=5.0, low=low, high=high)), RULE)[0]
+    aside = "move run-1 with its supports to the side"
+    assert remedy(spoilt).startswith(ways.format(aside=aside))
+
+
+def test_nobody_is_told_to_move_the_ceiling() -> None:
+    barn = plain_barn()
+    runs = tuple(replace(run, stow_drop=3.0) for run in barn.runs)
+    spoilt = breaches(replace(barn, runs=runs), RULE)[0]
+    assert spoilt.other == "ceiling"
+    assert remedy(spoilt).startswith("Move run-1 with its supports to the side, or ")
+
+
+def test_nobody_is_told_to_move_a_scan() -> None:
+    low = np.array([194.0, 60.0 + TUBE + 5.0, 66.0])
+    mesh = {"scan-9": box_mesh(low, low + 6.0)}
+    spoilt = only(SCANNED, RULE, "inside-envelope-on-the-way", mesh)
+    assert remedy(spoilt) == "Move run-1 with its supports to the side."

@@ -42,4 +42,6 @@ def test_runs_through_each_other_meet() -> None:
     first, second = barn.runs
     crossing = replace(second, start=(100.0, 40.0), end=(300.0, 80.0))
     spoilt = only(replace(barn, runs=(first, crossing)), RULE, "too-near")
-    assert "run-1 and run-2 meet at station" in message(spoilt)
+    words = message(spoilt)
+    assert words.startswith("run-1 and run-2 meet ")
+    assert "from the front end of run-1" in words

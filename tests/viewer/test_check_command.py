@@ -102,7 +102,8 @@ def test_a_stop_is_1_and_its_place_is_told(capsys: pytest.CaptureFixture[str]) -
     # hand-worked: low-drop-2 is at x = 240, the run starts at 60: 180 in are 15 ft;
     # trusses stand 96 in apart from x = 0: the third at 192, the fourth at 288
     assert (
-        "Station 15 ft 0 in of run-4, height 4 ft 2 in, between trusses 3 and 4" in out
+        "At 15 ft 0 in from the front end of run-4, height 4 ft 2 in, between "
+        "trusses 3 and 4." in out
     )
     assert "low headroom is marked at both doors" in out  # the reason of the override
 

@@ -31,21 +31,23 @@ def test_a_place_on_a_run_is_its_station_height_and_trusses() -> None:
     # at 96 and 144, the third and the fourth
     words = place_words(_finding(station=110.0, height=50.5), plain_barn(), style=FEET)
     assert words == (
-        "station 9 ft 2 in of run-1, height 4 ft 2-1/2 in, between trusses 3 and 4"
+        "9 ft 2 in from the front end of run-1, height 4 ft 2-1/2 in, "
+        "between trusses 3 and 4"
     )
 
 
 def test_a_support_that_is_named_is_a_place() -> None:
     # hand-worked: support-1-2 is at station 168, x = 192, the fifth truss
     words = place_words(_finding(other="support-1-2"), plain_barn(), style=FEET)
-    assert words == "station 14 ft 0 in of run-1, at truss 5"
+    assert words == "14 ft 0 in from the front end of run-1, at truss 5"
 
 
 def test_a_point_in_the_room_is_told_from_its_walls() -> None:
     found = _finding(subject="hoist-1", points=((48.0, 114.0, 36.0),))
     words = place_words(found, plain_barn(), style=FEET)
     assert words == (
-        "4 ft 0 in along the room, 9 ft 6 in across, height 3 ft 0 in, at truss 2"
+        "4 ft 0 in from the front wall, 9 ft 6 in from the left wall, "
+        "height 3 ft 0 in, at truss 2"
     )
 
 
@@ -53,7 +55,7 @@ def test_millimetres_are_written_on_request() -> None:
     words = place_words(
         _finding(station=100.0), plain_barn(), style=LengthStyle.MILLIMETRES
     )
-    assert words.startswith("station 2540 mm of run-1")
+    assert words.startswith("2540 mm from the front end of run-1")
 
 
 def test_a_finding_without_a_place_has_no_words() -> None:
