@@ -260,6 +260,7 @@ def test_other_shown_quantities_read_back(value: float) -> None:
 
 
 def test_other_quantities_are_written_for_people() -> None:
+    """Hand-worked: a tenth, halves up; 100 in/s are 500 ft a minute."""
     assert format_weight(46.14) == "46.1 lb"
     assert format_angle(math.radians(3)) == "3 deg"
     assert format_angle(math.radians(-2.26)) == "-2.3 deg"

@@ -35,7 +35,8 @@ def test_the_sag_counts() -> None:
 
 
 def test_the_way_of_the_pull_point_counts() -> None:
-    """Stowed the line is steeper: at x = 200 it is 48 + 49 x 196 / 395.5 = 72.3 in."""
+    """Hand-worked: stowed the line is steeper, at x = 200 it is
+    48 + 49 x 196 / 395.5 = 72.3 in high."""
     assert codes(with_box(72.3 + 0.5), RULE) != {}
     assert codes(with_box(72.3 + 3.0), RULE) == {}
 

@@ -11,7 +11,7 @@ from core.analysis.anchors import screw_hold
 from core.analysis.cable_line import LIFTS, cable_line
 from core.catalogue import parts
 from core.catalogue.standard import standard_catalogue
-from core.mechanics.anchor import combined_value, lag_withdrawal
+from core.mechanics.anchor import lag_withdrawal
 from core.mechanics.cable import Branch, Drop, Turn, walk_cable
 from core.mechanics.pulley import Motion, ratio_at_wrap
 from core.mechanics.rope_path import PathCircle, tangent_length
@@ -226,17 +226,20 @@ def test_a_screw_counts_its_thread_in_the_wood_only() -> None:
 
 
 def test_the_anchor_is_judged_by_its_combined_pull() -> None:
-    """Second method: Hankinson's formula at the angle of the pull."""
+    """Second method: NDS 2018 12.4.1 by its components, o^2 / W' + s^2 / Z'."""
     room = BARN.room
     wood = CATALOGUE.find(parts.Wood, room.trusses.wood)
-    for anchor in cable_of(BARN).anchors:
+    anchors = cable_of(BARN).anchors
+    assert len(anchors) == 5  # three drop pulleys and two turns
+    for anchor in anchors:
         hold = screw_hold(CATALOGUE.find(parts.AnchorScrew, anchor.part), room, wood)
-        angle = math.atan2(anchor.withdrawal, anchor.side)
-        allowed = combined_value(hold.withdrawal, hold.side, angle)
-        assert anchor.allowed == pytest.approx(allowed)
-        size = math.hypot(anchor.withdrawal, anchor.side)
-        assert anchor.use == pytest.approx(size / allowed)
-        assert size == pytest.approx(math.hypot(*anchor.force))
+        x, y, z = anchor.force
+        out, side = -z, math.hypot(x, y)
+        assert (anchor.withdrawal, anchor.side) == pytest.approx((out, side))
+        size = math.hypot(out, side)
+        use = (out**2 / hold.withdrawal + side**2 / hold.side) / size
+        assert anchor.use == pytest.approx(use)
+        assert anchor.allowed == pytest.approx(size / use)
 
 
 def test_all_screws_of_a_truss_are_summed() -> None:

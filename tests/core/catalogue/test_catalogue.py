@@ -32,6 +32,7 @@ STANDARD = standard_catalogue()
 
 
 def test_parts_are_found_by_class_and_id() -> None:
+    # published: ANSI C80.3; ratings common practice, no published source
     assert STANDARD.find(Tube, "emt-3-4").outside_diameter == 0.922
     assert STANDARD.find(Pulley, "drop-pulley-40").rating == 40
     assert STANDARD.find(Pulley, "turning-pulley-175").rating == 175
@@ -159,6 +160,7 @@ def test_drums_hold_the_layers_that_they_are_listed_for() -> None:
 def test_every_kind_of_part_is_listed() -> None:
     """The union of parts and the standard list name the same classes."""
     assert {type(part) for part in STANDARD.by_id.values()} == set(Part.__args__)
+    # NDS 2018 Table 12.3.3A, from memory; the rod's whole length
     assert STANDARD.find(Wood, "spruce-pine-fir").specific_gravity == 0.42
     assert STANDARD.find(Joint, "welded-joint").rotational_stiffness is None
     assert STANDARD.find(Insulator, "rod-insulator-6").creepage == 6.0

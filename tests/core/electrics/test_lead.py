@@ -150,11 +150,13 @@ def test_ends_above_each_other_hang_as_a_fold() -> None:
 
 
 def test_a_fold_is_the_limit_of_a_narrow_catenary() -> None:
+    # hand-worked: the fold of the test before
     wide = lead_low_points((0, 0, 90), [(1e-3, 0, 60)], length=90)[0, 2]
     assert wide == pytest.approx(30.0, abs=1e-2)
 
 
 def test_a_straight_lead_is_straight() -> None:
+    # hand-worked: 72, 96 and 120 are 3, 4 and 5 times 24
     points = lead_shape((0, 0, 0), (72, 0, 96), length=120)
     assert points[:, 2].min() == 0.0
     assert np.linalg.norm(np.diff(points, axis=0), axis=1).sum() == pytest.approx(120)
@@ -174,7 +176,9 @@ def test_a_lead_that_is_too_short_is_refused_with_the_length_it_needs() -> None:
 
 
 def test_the_route_is_the_sum_of_its_legs() -> None:
-    assert route_length([(0, 0, 0), (0, 0, 12), (9, 12, 12)]) == 27  # 12 + 15
+    assert (
+        route_length([(0, 0, 0), (0, 0, 12), (9, 12, 12)]) == 27
+    )  # hand-worked: 12 + 15
     assert route_length([]) == 0
 
 

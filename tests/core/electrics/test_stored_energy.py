@@ -23,6 +23,7 @@ def test_capacitance_grows_with_length_and_falls_with_height() -> None:
 
 
 def test_a_lead_adds_its_share() -> None:
+    # hand-worked: 20 ft of 20 pF
     assert lead_capacitance(240, capacitance_per_foot=20) == pytest.approx(400e-12)
     both = 400e-12 + 600e-12
     assert stored_energy(both, -30e3) == pytest.approx(0.45)  # 1e-9 x 9e8 / 2

@@ -26,6 +26,7 @@ def test_a_combined_value_lies_between_its_two_ends() -> None:
 
 
 def test_a_load_on_a_turned_screw_keeps_its_size() -> None:
+    # hand-worked: a triangle of 3, 4 and 5
     flat = anchor_load((3.0, 4.0, 0.0), outward=(1.0, 0.0, 0.0))
     assert flat.size == 5.0
     assert (flat.withdrawal, flat.side) == pytest.approx((3.0, 4.0))
@@ -75,6 +76,7 @@ def test_a_service_factor_above_one_is_refused() -> None:
 
 
 def test_the_pulled_edge_needs_more_room_than_the_other() -> None:
+    # hand-worked: 1.75 in from the middle to an edge, less 1.5 D, or 4 D if pulled at
     room = {"chord_width": 3.5, "diameter": 0.25}
     assert edge_room(offset=0.5, **room) == pytest.approx(1.75 - 0.5 - 0.375)
     assert edge_room(offset=0.5, side_pull=9.0, **room) == pytest.approx(0.25)
@@ -82,6 +84,7 @@ def test_the_pulled_edge_needs_more_room_than_the_other() -> None:
 
 
 def test_anchors_are_summed_for_each_truss() -> None:
+    # hand-worked: 5 + 6 down, 5 - 5 along, 0 + 2 across on T2
     sums = truss_loads([("T2", (5, 0, -5)), ("T1", (0, 1, -4)), ("T2", (-5, 2, -6))])
     assert [(s.truss, s.anchors, s.down, s.along_x, s.along_y) for s in sums] == [
         ("T2", 2, 11, 0, 2),

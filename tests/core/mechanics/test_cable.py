@@ -49,6 +49,7 @@ def test_segments_of_a_tree_by_hand() -> None:
 
 
 def test_a_drop_pulley_sees_its_own_rope_only() -> None:
+    # hand-worked: 3 x 1.1
     last = walk_cable(MAIN, Motion.LIFTING).pulleys[5]
     assert last.kind is PulleyKind.DROP
     assert (last.load_side, last.winch_side) == pytest.approx((3.0, 3.3))
@@ -64,7 +65,7 @@ def test_a_turning_pulley_sees_all_beyond_it() -> None:
 
 def test_lifting_lies_above_rest_and_rest_above_lowering() -> None:
     lift, rest, lower = (walk_cable(MAIN, motion).pull for motion in Motion)
-    assert rest == pytest.approx(18.0)
+    assert rest == pytest.approx(18.0)  # hand-worked: 5 + 4 + 6 + 3
     assert lift > rest > lower
 
 
@@ -74,6 +75,7 @@ def test_a_rope_that_carries_nothing_is_slack() -> None:
 
 
 def test_a_stiff_turn_holds_up_all_drops_beyond_it() -> None:
+    # hand-worked: 0.8 / 1.1 / 1.05 = 0.69 lb pull against a drag of 1 lb, then 1.39
     tree = Branch(
         name="A", elements=(drop("D1", 0.4), drop("D2", 0.4), turn("T", drag=1.0))
     )
@@ -85,6 +87,8 @@ def test_a_stiff_turn_holds_up_all_drops_beyond_it() -> None:
 
 
 def test_a_light_run_goes_slack_where_the_full_one_does_not() -> None:
+    # hand-worked: (3 / 1.1 - 0.5) / 1.05 - 1 = 1.12 lb are left, with half the load
+    # (1.5 / 1.1 - 0.5) / 1.05 - 1 < 0
     tree = Branch(
         name="A", elements=(drop("D1", 3.0, drag=0.5), turn("T", drag=1.0), SIDE)
     )

@@ -29,10 +29,12 @@ def test_no_joint_lies_at_an_insulator_and_no_piece_is_too_short() -> None:
 
 
 def test_an_end_piece_too_short_takes_from_the_stick_before() -> None:
+    # hand-worked: 245 - 2 x 120 = 5 in left, 12 in is the shortest: 7 in less before
     assert lay_joints(0.0, 245.0, stick=120.0).pieces == (120.0, 113.0, 12.0)
 
 
 def test_two_insulators_side_by_side_are_both_avoided() -> None:
+    # hand-worked: 120 is within 3 in of 121, the next place before 116 is 113
     layout = lay_joints(0.0, 200.0, stick=120.0, insulators=[116.0, 121.0], margin=3.0)
     assert layout.stations == (113.0,)
 
@@ -97,6 +99,7 @@ def test_the_search_finds_what_longest_first_misses() -> None:
 
 
 def test_the_saw_cut_counts() -> None:
+    # hand-worked: 5 x 24 = 120, and four cuts of 1/8 in more
     assert len(cut_sticks([24.0] * 5, stick=120.0, kerf=0.0).sticks) == 1
     assert len(cut_sticks([24.0] * 5, stick=120.0, kerf=0.125).sticks) == 2
 

@@ -29,6 +29,7 @@ def test_direction_of_the_force_turns_through_the_travel() -> None:
 
 
 def test_tensions_may_change_with_the_position_too() -> None:
+    # hand-worked: the two parts are square to each other
     forces = pulley_forces(
         [5.0, 6.0], [5.5, 6.6], came_from=(0, 0, 0), pulley=(0, 0, 9), goes_to=(9, 0, 9)
     )

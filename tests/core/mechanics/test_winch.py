@@ -26,6 +26,7 @@ NESTED = Drum(core=2.5, rope=0.1875, width=2.8125, layer_rise=nested_layer_rise(
 
 
 def test_a_full_layer_is_not_yet_the_next() -> None:
+    # hand-worked: 2.8125 / 0.1875 = 15 wraps a layer, two of them dead
     layer = drum_capacity(DRUM, 1, dead_wraps=2)
     assert wind(DRUM, layer).layer == 1
     assert wind(DRUM, layer).turns == pytest.approx(13)
@@ -33,6 +34,7 @@ def test_a_full_layer_is_not_yet_the_next() -> None:
 
 
 def test_capacity_wound_up_gives_its_turns_back() -> None:
+    # hand-worked: 15 wraps a layer
     wound = wind(DRUM, drum_capacity(DRUM, 3, dead_wraps=3), dead_wraps=3)
     assert wound.turns == pytest.approx(3 * 15 - 3)
     assert wound.layer == 3
@@ -60,6 +62,7 @@ def test_the_block_halves_at_rest_and_its_parts_add_up() -> None:
 
 
 def test_take_up_shrinks_near_pull_in() -> None:
+    # hand-worked: both slants shorten by less than the block's way of 90 in
     near = block_take_up(
         distance_low=96, distance_high=6, winch_offset=6, dead_end_offset=6
     )
@@ -73,12 +76,14 @@ def test_time_is_that_of_the_first_layer_speed() -> None:
 
 
 def test_a_quick_winch_trips_early_or_not_at_all() -> None:
+    # hand-worked: 50 in/s for 1 s is more than the travel
     assert stop_place(40.0, speed=0.0, stopping_time=1.0) == 40.0
     with pytest.raises(ValueRangeError, match="runs on for 50 in"):
         stop_place(40.0, speed=50.0, stopping_time=1.0)
 
 
 def test_a_block_that_meets_the_winch_has_less_than_no_room() -> None:
+    # hand-worked: 50 - 48 - 10
     assert block_room(distance=50, travel=48, block_length=10) == -8
 
 

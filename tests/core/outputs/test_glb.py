@@ -77,6 +77,7 @@ def test_a_fixture_by_the_left_wall_is_on_the_left_from_the_main_door() -> None:
 
 def test_no_node_mirrors_its_mesh_and_solids_face_outward(content: bytes) -> None:
     scene = read(content)
+    assert len(scene.graph.nodes_geometry) > 20
     for node in scene.graph.nodes_geometry:
         matrix, geometry = scene.graph[node]
         assert np.linalg.det(matrix[:3, :3]) > 0.0

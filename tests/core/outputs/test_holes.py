@@ -75,6 +75,7 @@ def test_only_holes_with_something_within_a_foot_get_a_close_up(
 ) -> None:
     holes = drill_holes(full)
     chosen = {hole.id for hole in close_ups(holes)}
+    assert 0 < len(chosen) < len(holes)
     for hole in holes:
         least = min((near.distance for near in hole.near), default=99.0)
         assert (hole.id in chosen) == (least <= NEAR)

@@ -44,6 +44,7 @@ def test_lengths_are_numbers_with_words_beside(plain: Analysis) -> None:
     sheet = book["drilling"]
     fronts = column(sheet, "From the front wall [in]")
     words = column(sheet, "From the front wall")
+    assert len(tables.holes) > 0
     for hole, number, text in zip(tables.holes, fronts, words, strict=False):
         assert number == pytest.approx(hole.at[0], abs=1e-9)
         assert text.endswith(" in")
