@@ -34,6 +34,16 @@ _FINE = tuple(
     if (i + j) % 2 == odd
 )
 _MIRRORS = 3
+# where light is borrowed from: down, right [px] and weight [-]
+_NEXT = tuple(
+    (down, right, 1.0 if right == 0 and down == 0 else 0.5)
+    for down in (-1, 0, 1)
+    for right in (-1, 0, 1)
+)
+_FURTHER = tuple(
+    (down, right, 1.0) for down in (-2, -1, 0, 1, 2) for right in (-9, -5, -2, 2, 5, 9)
+)
+_FOUND = 0.02  # sum of weights above which borrowed light serves [-]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -110,7 +120,11 @@ def colour_band(
     width = scene.camera.width
     index = np.arange(first.face.size, dtype=np.int32).reshape(-1, width)[inner].ravel()
     here = first.take(index)
-    busy = _busy(scene, rows, here, few)
+    beside = [
+        first.take(np.clip(index + step, 0, first.face.size - 1))
+        for step in (-width, width)
+    ]
+    busy = _busy(scene, rows, here, few, beside)
     flat = even.reshape(-1, 6)
     pixels = _plain(scene, here, flat[index])
     if busy.size:
@@ -148,8 +162,18 @@ def _plain(scene: Scene, seen: Seen, light: Floats) -> Floats:
     return toned(radiance * np.float32(scene.exposure))
 
 
-def _busy(scene: Scene, rows: tuple[int, int], here: Seen, few: list[Seen]) -> Ints:
-    """Return the pixels in which more than one surface is seen."""
+def _busy(
+    scene: Scene,
+    rows: tuple[int, int],
+    here: Seen,
+    few: list[Seen],
+    beside: list[Seen],
+) -> Ints:
+    """Return the pixels in which more than one surface is or may be seen.
+
+    Where the pixel above or below shows something else, a top edge thinner than a
+    pixel may lie between.
+    """
     stage = scene.stage
     mixed = scene.thin[rows[0] : rows[1]].ravel().copy()
     for other in few:
@@ -157,6 +181,8 @@ def _busy(scene: Scene, rows: tuple[int, int], here: Seen, few: list[Seen]) -> I
         mixed |= _stepped(here, other)
         mixed |= (here.face < 0) != (other.face < 0)
         mixed |= np.einsum("ij,ij->i", here.normal, other.normal) < 0.97
+    for other in beside:
+        mixed |= _stepped(here, other) | _stepped(other, here)
     return np.flatnonzero(mixed).astype(np.int32)
 
 
@@ -187,8 +213,33 @@ def _fine(scene: Scene, rows: tuple[int, int], busy: Ints, lit: Lit) -> Floats:
 def _borrowed(scene: Scene, seen: Seen, pixel: Ints, lit: Lit) -> Floats:
     """Return light for what is seen from the pixels round it that show the same.
 
-    Where none does, as for a rope thinner than a pixel, the light of its patch
-    serves.
+    Where none does, pixels further along serve, as for an edge thinner than a
+    pixel; where none of those does either, as for a rope, the light of its patch.
+    """
+    found, weights = _from_round(scene, seen, pixel, lit, _NEXT)
+    lonely = np.flatnonzero((weights < _FOUND) & (seen.face >= 0))
+    if not lonely.size:
+        return found
+    alone = seen.take(lonely.astype(np.int32))
+    far, weights = _from_round(scene, alone, pixel[lonely], lit, _FURTHER)
+    patch = scene.glow.received[scene.stage.cell[alone.face]]
+    unlike = weights < _FOUND
+    far[unlike] = 0.0
+    far[unlike, :3] = patch[unlike]
+    found[lonely] = far
+    return found
+
+
+def _from_round(
+    scene: Scene,
+    seen: Seen,
+    pixel: Ints,
+    lit: Lit,
+    steps: tuple[tuple[int, int, float], ...],
+) -> tuple[Floats, Floats]:
+    """Return the light of pixels at some steps that show the same, and how alike.
+
+    Each step is down and to the right [px], with its weight.
     """
     stage, width = scene.stage, scene.camera.width
     height = len(lit.seen.face) // width
@@ -199,25 +250,19 @@ def _borrowed(scene: Scene, seen: Seen, pixel: Ints, lit: Lit) -> Floats:
         np.zeros(len(pixel), np.float32),
     )
     size = np.maximum(seen.far * np.float32(scene.camera.spread()), 0.1)
-    for dy in (-1, 0, 1):
-        for dx in (-1, 0, 1):
-            y = np.clip(pixel // width + dy, 0, height - 1)
-            near = y * width + np.clip(pixel % width + dx, 0, width - 1)
-            face = lit.seen.face[near]
-            off = np.einsum("ij,ij->i", lit.seen.place[near] - seen.place, seen.normal)
-            alike = np.einsum("ij,ij->i", lit.seen.normal[near], seen.normal)
-            weight = np.maximum(alike, 0.0) ** 8 * np.exp(
-                -np.minimum((off / size) ** 2, 30)
-            )
-            weight *= (stage.kin[face] == thing) & (face >= 0)
-            weight *= np.float32(1.0 if dx == 0 and dy == 0 else 0.5)
-            total += weight[:, None] * flat[near]
-            weights += weight
-    found = total / np.maximum(weights, 1e-6)[:, None]
-    lonely = np.flatnonzero((weights < 0.02) & (seen.face >= 0))
-    found[lonely, :3] = scene.glow.received[stage.cell[seen.face[lonely]]]
-    found[lonely, 3:] = 0.0
-    return found
+    for down, right, share in steps:
+        y = np.clip(pixel // width + down, 0, height - 1)
+        near = y * width + np.clip(pixel % width + right, 0, width - 1)
+        face = lit.seen.face[near]
+        off = np.einsum("ij,ij->i", lit.seen.place[near] - seen.place, seen.normal)
+        alike = np.einsum("ij,ij->i", lit.seen.normal[near], seen.normal)
+        weight = np.maximum(alike, 0.0) ** 8
+        weight *= np.exp(-np.minimum((off / size) ** 2, 30))
+        weight *= (stage.kin[face] == thing) & (face >= 0)
+        weight *= np.float32(share)
+        total += weight[:, None] * flat[near]
+        weights += weight
+    return total / np.maximum(weights, 1e-6)[:, None], weights
 
 
 def named_pixels(

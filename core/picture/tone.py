@@ -6,8 +6,8 @@ from core.picture.forms import Floats
 
 __all__ = ["exposure_for", "filled", "toned"]
 
-_MIDDLE = 0.72  # what the level of a room's light is exposed to
-_FILL = 0.8  # power that light is raised to about its level
+_MIDDLE = 0.82  # what the level of a room's light is exposed to
+_FILL = 0.72  # power that light is raised to about its level
 
 
 def exposure_for(level: float) -> float:
