@@ -11,6 +11,7 @@ from contextlib import suppress
 from dataclasses import dataclass, fields, is_dataclass, replace
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
+from queue import SimpleQueue
 from threading import Thread
 from time import perf_counter
 from typing import Any
@@ -134,6 +135,16 @@ def _answered(server: _Server, request: _Request) -> _Answer | Exception:
         return error
 
 
+def _send(connection: Connection, outbox: "SimpleQueue[_Request | None]") -> None:
+    """Send what is asked: a process that is starting takes a large scan late."""
+    while True:
+        request = outbox.get()
+        with suppress(OSError):  # the process has ended, which the listener tells
+            connection.send_bytes(pickle.dumps(request))
+        if request is None:
+            return
+
+
 class Checker(QObject):
     """The window's side: one barn is checked at a time, the newest of all waits.
 
@@ -149,7 +160,8 @@ class Checker(QObject):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._connection: Connection | None = None
-        self._thread: Thread | None = None
+        self._threads: tuple[Thread, ...] = ()
+        self._outbox: SimpleQueue[_Request | None] = SimpleQueue()
         self._process: Any = None
         self._asked: Barn | None = None
         self._wanted = True
@@ -174,10 +186,13 @@ class Checker(QObject):
         self._process.start()
         other.close()
         self._meshes, self._runs = {}, {}
-        self._thread = Thread(
-            target=self._listen, args=(self._connection,), name="checker", daemon=True
+        self._outbox = SimpleQueue()
+        self._threads = (
+            Thread(target=self._listen, args=(self._connection,), daemon=True),
+            Thread(target=_send, args=(self._connection, self._outbox), daemon=True),
         )
-        self._thread.start()
+        for thread in self._threads:
+            thread.start()
 
     def check(self, barn: Barn, meshes: Mapping[str, Mesh]) -> None:
         """Check a barn, now or after the one that is being checked."""
@@ -193,21 +208,23 @@ class Checker(QObject):
         self._wanted = not self.is_busy
 
     def close(self) -> None:
-        """End process and thread."""
+        """End process and threads; nobody waits for what is being checked."""
+        was_busy = self.is_busy
         self._waiting, self._asked = None, None
         connection, self._connection = self._connection, None
         if connection is None:
             return
-        with suppress(OSError):  # it has ended already
-            connection.send_bytes(pickle.dumps(None))
+        if was_busy:
+            self._process.kill()
+        self._outbox.put(None)
         self._process.join(_PATIENCE)
         if self._process.is_alive():
             self._process.kill()
             self._process.join()
-        if self._thread is not None:
-            self._thread.join()
+        for thread in self._threads:
+            thread.join()
         connection.close()
-        self._process, self._thread = None, None
+        self._process, self._threads = None, ()
 
     def _ask(self, barn: Barn, meshes: Mapping[str, Mesh]) -> None:
         fresh = {
@@ -217,8 +234,7 @@ class Checker(QObject):
         }
         request = _Request(barn=barn, scans=tuple(meshes), fresh=fresh)
         self._asked, self._meshes, self._wanted = barn, dict(meshes), True
-        if self._connection is not None:
-            self._connection.send_bytes(pickle.dumps(request))
+        self._outbox.put(request)
 
     def _listen(self, connection: Connection) -> None:
         """Hand over what arrives; only signals leave this thread."""

@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 
+import numpy as np
 import pytest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from core.analysis.analyse import analyse
+from core.geometry.shapes import Mesh
 from core.model import edits
 from tests.specimens import plain_barn
 from viewer.checking import Checked, Checker, reshared
@@ -76,3 +78,17 @@ def test_a_dead_process_is_told_of_and_a_new_one_takes_its_place(
         checker._process.kill()
     with qtbot.waitSignal(checker.checked, timeout=30_000):
         checker.check(plain_barn(), {})
+
+
+def test_nobody_waits_for_a_check_when_the_window_closes(checker: Checker) -> None:
+    checker.check(plain_barn(), {"large": _large()})
+    process = checker._process
+    checker.close()
+    assert not checker.is_busy
+    assert not process.is_alive()
+
+
+def _large() -> Mesh:
+    """Return a mesh of more bytes than the pipe to a process holds."""
+    vertices = np.zeros((300_000, 3))
+    return Mesh(vertices=vertices, faces=np.array([[0, 1, 2]]))
