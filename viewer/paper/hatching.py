@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 import numpy as np
 
@@ -41,21 +42,22 @@ def hatch_face(
     0
     """
     turn = _turn(angle)
-    starts = np.concatenate([ring @ turn for ring in rings])
-    ends = np.concatenate([np.roll(ring @ turn, -1, axis=0) for ring in rings])
+    turned = [ring @ turn for ring in rings]
+    starts = np.concatenate(turned)
+    ends = np.concatenate([part for r in turned for part in (r[1:], r[:1])])
     if not len(starts):
         return np.zeros((0, 2, 2))
-    low, high = (f(starts[:, 1], ends[:, 1]) for f in (np.minimum, np.maximum))
-    edge, line = _crossed(low, high, spacing)
+    (u0, v0), (u1, v1) = starts.T, ends.T
+    edge, line = _crossed(np.minimum(v0, v1), np.maximum(v0, v1), spacing)
     v = (line + 0.5) * spacing
-    rise = ends[edge, 1] - starts[edge, 1]
-    share = (v - starts[edge, 1]) / rise
-    u = starts[edge, 0] + share * (ends[edge, 0] - starts[edge, 0])
+    share = (v - v0[edge]) / (v1 - v0)[edge]
+    u = u0[edge] + share * (u1 - u0)[edge]
     order = np.lexsort((u, line))
     pairs = np.stack((u[order], v[order]), axis=-1).reshape(-1, 2, 2)
     return pairs @ turn.T
 
 
+@cache
 def _turn(angle: float) -> FloatArray:
     """Return the matrix that takes a point to its place along and across lines."""
     cos, sin = math.cos(angle), math.sin(angle)
@@ -66,11 +68,10 @@ def _crossed(
     low: FloatArray, high: FloatArray, spacing: float
 ) -> tuple[IntArray, IntArray]:
     """Return each pair of an interval and a line with low <= line < high."""
-    first = np.ceil(low / spacing - 0.5).astype(np.int64)
-    last = np.ceil(high / spacing - 0.5).astype(np.int64)
-    counts = last - first
-    if last.max(initial=0) - first.min(initial=0) > _MOST_LINES:
+    ends = np.ceil(np.stack((low, high)) / spacing - 0.5).astype(np.int64)
+    first, counts = ends[0], ends[1] - ends[0]
+    if ends.max(initial=0) - ends.min(initial=0) > _MOST_LINES:
         counts = np.zeros_like(counts)
     owner = np.repeat(np.arange(len(counts)), counts)
-    begin = np.repeat(np.cumsum(counts) - counts, counts)
-    return owner, first[owner] + np.arange(len(owner)) - begin
+    begin = np.cumsum(counts) - counts
+    return owner, (first - begin)[owner] + np.arange(len(owner))
