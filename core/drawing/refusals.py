@@ -12,7 +12,7 @@ __all__ = ["refusal"]
 
 _LETTERS = 44  # in a line of the sentence
 # sizes in reaches of the pointer, so that they are the same at every scale
-_WIDE = 1.1  # one letter
+_WIDE = 1.25  # one letter
 _HIGH = 2.8  # one line
 _PAD = 0.8  # from the frame to the letters
 _AWAY = 3.0  # from the pointer to the frame

@@ -14,6 +14,7 @@ from PySide6.QtGui import QColor, QPainter, QPixmap, QRegion
 
 from core.drawing.records import Drawing, Group, Record, Role
 from core.geometry.shapes import FloatArray
+from viewer.paper.labels import arranged, moved
 from viewer.paper.painter import Look, Painter, ordered, tier_of
 from viewer.paper.shapes import Scale, Shape, record_shapes
 
@@ -21,8 +22,8 @@ __all__ = ["Backing"]
 
 _MOST_BOXES = 64  # more than this are repainted as one
 _FEW_BOXES = 8
-_SLACK = 5  # texts may come as near as this to each other's boxes [px]
 _NUMBERED = (Role.FINDING, Role.WITNESS)
+_IN_PLACE = QPoint()
 
 
 def _printer(cls: type) -> Callable[[Record], tuple[object, ...]]:
@@ -53,7 +54,7 @@ class _Made:
     Mutable only while it is made.
     """
 
-    __slots__ = ("box", "by_print", "fresh", "shapes", "texts", "tier")
+    __slots__ = ("box", "by_print", "fresh", "handles", "shapes", "texts", "tier")
 
     def __init__(self, group: Group, scale: Scale, old: "_Made | None" = None) -> None:
         self.tier = tier_of(group)
@@ -69,6 +70,7 @@ class _Made:
             self.by_print[key] = shapes
         self.shapes = [s for shapes in self.by_print.values() for s in shapes]
         self.texts = [s for s in self.shapes if s.lettering is not None]
+        self.handles = [s for s in self.shapes if s.role is Role.HANDLE]
         self.box = _bounding(shape.box for shape in self.shapes)
 
     def gone(self, new: "_Made | None") -> list[Shape]:
@@ -92,7 +94,9 @@ class Backing:
         self._still = QPixmap()
         self._whole = QPixmap()
         self._dirty: list[QRegion] = [QRegion(), QRegion()]
-        self._hidden: frozenset[Shape] = frozenset()
+        self._labels: list[object] = []  # what was looked at when texts were arranged
+        self._places: dict[Shape, QPoint | None] = {}  # of texts not in theirs
+        self._moved: list[Shape] = []
 
     @property
     def picture(self) -> QPixmap:
@@ -126,8 +130,8 @@ class Backing:
             look = self._painter.look
             self._painter = Painter(look=look, scale=scale)
             self._made = {group: _Made(group, scale) for group in self._made}
-            self._hide_covered()
             self._soil_all()
+        self._arrange()
 
     def show(self, drawing: Drawing, look: Look, scale: Scale) -> None:
         """Take a drawing's groups; those that are the same objects are kept."""
@@ -150,15 +154,30 @@ class Backing:
         for _, gone in before.values():
             self._soil(gone.tier, gone.shapes)
         self._made = made
-        self._hide_covered()
+        self._arrange()
 
-    def _hide_covered(self) -> None:
-        """Leave out texts that would lie on others: what was drawn last stays."""
-        hidden = _covered([m.texts for m in reversed(self._made.values()) if m.texts])
-        for shape in hidden ^ self._hidden:
-            for tier in (0, 1):
-                self._add(tier, [shape.box])
-        self._hidden = hidden
+    def _arrange(self) -> None:
+        """Move or leave out texts that would lie on handles or on other texts."""
+        texts = [s for made in reversed(self._made.values()) for s in made.texts]
+        handles = [s for made in self._made.values() for s in made.handles]
+        within = self._visible().translated(-self._origin)
+        if self._labels == [within, *texts, *handles]:
+            return
+        self._labels = [within, *texts, *handles]
+        before = self._places
+        self._places = arranged(texts, handles, within=within)
+        changed = [
+            text
+            for text in before.keys() | self._places.keys()
+            if before.get(text, _IN_PLACE) != self._places.get(text, _IN_PLACE)
+        ]
+        if not changed:
+            return
+        for tier in (0, 1):
+            self._add(tier, [text.box for text in changed])
+        gone = self._moved
+        self._moved = list(moved(self._places))
+        self._add(1, [shape.box for shape in (*gone, *self._moved)])
 
     def repaint(self) -> QRegion:
         """Bring the pictures up to date and return what changed, in logical pixels."""
@@ -175,7 +194,7 @@ class Backing:
         return whole
 
     def _is_shown(self, shape: Shape, here: QRegion) -> bool:
-        return here.intersects(shape.box) and shape not in self._hidden
+        return here.intersects(shape.box) and shape not in self._places
 
     def _visible(self) -> QRect:
         size = self._whole.deviceIndependentSize()
@@ -206,6 +225,8 @@ class Backing:
             boxes = [s.box for s in made.shapes if _is_touched(s, chosen, numbers)]
             if boxes:
                 self._add(made.tier, boxes)
+        aside = [s.box for s in self._moved if _is_touched(s, chosen, numbers)]
+        self._add(1, aside)
 
     def _paint(self, picture: QPixmap, region: QRegion, *, tiers: tuple[int]) -> None:
         kit = self._painter
@@ -226,22 +247,10 @@ class Backing:
             for made in self._made.values()
             if made.tier in tiers and here.intersects(made.box)
         ]
+        if tiers == (1,):
+            groups.append((1, [s for s in self._moved if here.intersects(s.box)]))
         kit.paint(painter, ordered(groups))
         painter.end()
-
-
-def _covered(texts: Iterable[Sequence[Shape]]) -> frozenset[Shape]:
-    """Return the texts that lie on one of those before them."""
-    kept = QRegion()
-    hidden: list[Shape] = []
-    for shapes in texts:
-        for shape in shapes:
-            inner = shape.box.adjusted(_SLACK, _SLACK, -_SLACK, -_SLACK)
-            if kept.intersects(inner):
-                hidden.append(shape)
-            else:
-                kept += QRegion(inner)
-    return frozenset(hidden)
 
 
 def _bounding(boxes: Iterable[QRect]) -> QRect:

@@ -162,6 +162,7 @@ def _letter(painter: QPainter, text: Lettering, tools: _Tools) -> None:
     painter.translate(text.at)
     if text.degrees:
         painter.rotate(text.degrees)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.fillRect(text.box, tools.halo)
     painter.setFont(text.font)
     painter.setPen(tools.letters)

@@ -12,7 +12,7 @@ from functools import lru_cache
 import numpy as np
 from pyqtgraph.functions import arrayToQPath, arrayToQPolygonF
 from PySide6.QtCore import QPointF, QRect, QRectF
-from PySide6.QtGui import QFont, QFontMetricsF, QPainterPath, QPolygonF
+from PySide6.QtGui import QFont, QFontMetricsF, QPainterPath, QPolygonF, QTransform
 
 from core.drawing.dimensions import laid_out
 from core.drawing.linework import LINEWORK, Hatch, Layer
@@ -347,15 +347,8 @@ def _lettering(
 
 
 def _text_box(text: Lettering) -> QRectF:
-    reach = max(
-        abs(text.box.left()),
-        abs(text.box.right()),
-    )
-    high = max(abs(text.box.top()), abs(text.box.bottom()))
-    cos, sin = (abs(f(math.radians(text.degrees))) for f in (math.cos, math.sin))
-    half_u, half_v = reach * cos + high * sin, reach * sin + high * cos
-    x, y = text.at.x(), text.at.y()
-    return QRectF(x - half_u, y - half_v, 2.0 * half_u, 2.0 * half_v)
+    turn = QTransform.fromTranslate(text.at.x(), text.at.y()).rotate(text.degrees)
+    return turn.mapRect(text.box)
 
 
 def _text_shape(record: Text, scale: Scale) -> Shape:
