@@ -21,6 +21,7 @@ from core.placement.runs import stow_height
 from core.quantities import LengthStyle, format_length
 from core.rules.finding import Outcome
 from viewer.panels.colours import OUTCOME_SIGNS
+from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
 from viewer.session import Session
 
@@ -116,18 +117,20 @@ class _Scale(QWidget):
     def _pixel(self, lift: float) -> float:
         return self.height() - _PAD - lift * (self.height() - 2 * _PAD)
 
+    @guarded
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the marks."""
         heights, theme = self._heights, self._theme
         if heights is None:
             return
-        painter = QPainter(self)
-        painter.setPen(QPen(QColor(theme.plain)))
-        painter.drawLine(QPointF(4.0, self._pixel(0.0)), QPointF(4.0, self._pixel(1.0)))
-        for low, high in heights.blocked:
-            self._paint_band(painter, heights.lift(low), heights.lift(high))
-        for lift, words, height in self._marks(heights):
-            self._paint_mark(painter, lift, words, height)
+        foot, head = (QPointF(4.0, self._pixel(end)) for end in (0.0, 1.0))
+        with QPainter(self) as painter:
+            painter.setPen(QPen(QColor(theme.plain)))
+            painter.drawLine(foot, head)
+            for low, high in heights.blocked:
+                self._paint_band(painter, heights.lift(low), heights.lift(high))
+            for lift, words, height in self._marks(heights):
+                self._paint_mark(painter, lift, words, height)
 
     def _marks(self, heights: Heights) -> Iterator[tuple[float, str, float]]:
         yield 0.0, "working", heights.working

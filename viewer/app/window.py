@@ -38,6 +38,7 @@ from viewer.panels.new_room import NewRoom
 from viewer.panels.preferences_dialog import PreferencesDialog, set_text_size
 from viewer.panels.start_page import StartPage
 from viewer.paper.drawing_view import DrawingView
+from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
 from viewer.paper.turns import Turns
 from viewer.plan import PlanView
@@ -223,6 +224,7 @@ class MainWindow(QMainWindow):
         if isinstance(state, QByteArray) and not state.isEmpty():
             self._is_arranged = self.restoreState(state, _STATE)
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Give the docks their first sizes, unless they were kept."""
         super().showEvent(event)
@@ -391,6 +393,7 @@ class MainWindow(QMainWindow):
         path = str(action.data()) if hasattr(action, "data") else ""
         self._when_saved(lambda: self.open_path(path))
 
+    @guarded
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask for unsaved changes; keep the layout; end all work."""
         if not self._may_close and not self.session.is_clean:

@@ -26,6 +26,7 @@ from viewer.panels.note import Note
 from viewer.panels.panel import Panel
 from viewer.panels.record_rows import Entry, record_sections
 from viewer.panels.record_table import RecordModel, RecordTable
+from viewer.paper.guarded import guarded
 from viewer.preferences import Preferences
 from viewer.session import Session
 
@@ -94,6 +95,7 @@ class CommissioningPanel(Panel):
         self._lay_out()
         self._listen()
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was left out while the panel was hidden."""
         super().showEvent(event)

@@ -38,6 +38,7 @@ from viewer.panels.note import Note
 from viewer.panels.part_words import part_line, part_note, part_source
 from viewer.panels.quantity_edit import QuantityEdit
 from viewer.panels.words import choice_words
+from viewer.paper.guarded import guarded
 
 __all__ = [
     "LEFT_OUT",
@@ -285,6 +286,7 @@ class TextEditor(LeafEditor):
 class Tick(QCheckBox):
     """A box to tick whose frame is seen in light and dark."""
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw a frame round the box in the ink of the theme."""
         super().paintEvent(event)
@@ -292,10 +294,9 @@ class Tick(QCheckBox):
         self.initStyleOption(option)
         part = QStyle.SubElement.SE_CheckBoxIndicator
         box = self.style().subElementRect(part, option, self)
-        painter = QPainter(self)
-        painter.setPen(QColor(theme_of(self.palette()).faint))
-        painter.drawRect(box.adjusted(0, 0, -1, -1))
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setPen(QColor(theme_of(self.palette()).faint))
+            painter.drawRect(box.adjusted(0, 0, -1, -1))
 
 
 class FlagEditor(LeafEditor):

@@ -27,6 +27,7 @@ from viewer.panels.finding_rows import COLUMNS, Row, cell, source_of
 from viewer.panels.findings_model import FindingsModel, FindingsShown
 from viewer.panels.note import Note
 from viewer.panels.panel import Panel
+from viewer.paper.guarded import guarded
 from viewer.preferences import Preferences
 from viewer.session import Session
 
@@ -85,6 +86,7 @@ class Findings(Panel):
         self._span_groups()
         self._tell_current()
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was left out while the panel was hidden."""
         super().showEvent(event)

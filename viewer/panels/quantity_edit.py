@@ -17,6 +17,7 @@ from core.model.spec import NumberSpec
 from core.quantities import LengthStyle, Quantity
 from viewer.panels.colours import theme_of
 from viewer.panels.quantities import Typing, stepped, typing_of
+from viewer.paper.guarded import guarded
 
 __all__ = ["LENGTH", "QuantityEdit"]
 
@@ -192,13 +193,14 @@ class QuantityEdit(QAbstractSpinBox):
         """Leave the wheel to the list that the field is in."""
         event.ignore()
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the field, with a frame when its text is wrong."""
         super().paintEvent(event)
         if self._wrong:
-            painter = QPainter(self)
-            painter.setPen(QPen(QColor(theme_of(self.palette()).stop), 3))
-            painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
+            with QPainter(self) as painter:
+                painter.setPen(QPen(QColor(theme_of(self.palette()).stop), 3))
+                painter.drawRect(self.rect().adjusted(1, 1, -2, -2))
 
     # ----- inside -----
 

@@ -14,6 +14,7 @@ from core.model.edits import Edited
 from viewer.panels.changing import Path, with_value
 from viewer.panels.details import edit_name
 from viewer.panels.forms import Form
+from viewer.paper.guarded import guarded
 from viewer.preferences import Preferences
 from viewer.session import Session
 
@@ -56,6 +57,7 @@ class RecordPanel(QWidget):
         session.document_changed.connect(self._on_document_changed)
         preferences.changed.connect(self._on_document_changed)
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was left out while the panel was hidden."""
         super().showEvent(event)

@@ -12,6 +12,7 @@ from core.placement.building import truss_stations
 from core.quantities import LengthStyle, format_length
 from viewer.panels.ceilings import highest, lowest, profile
 from viewer.panels.colours import theme_of
+from viewer.paper.guarded import guarded
 
 __all__ = ["CeilingSketch", "PlanSketch"]
 
@@ -49,22 +50,22 @@ class CeilingSketch(QWidget):
         """Return a size for a panel."""
         return QSize(260, 120)
 
+    @guarded
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw floor, walls and ceiling thick, as they are cut."""
         if self._room is None:
             return
         theme = theme_of(self.palette())
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        text = painter.fontMetrics().height()
+        text = self.fontMetrics().height()
         area = QRectF(self.rect()).adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN - text)
-        painter.fillRect(self.rect(), QColor(theme.paper))
-        painter.setPen(QPen(QColor(theme.strong), _CUT))
-        painter.drawPolygon(_fitted(self._outline(), area))
-        painter.setPen(QColor(theme.strong))
         below = QRectF(area.left(), area.bottom(), area.width(), text + _MARGIN)
-        painter.drawText(below, Qt.AlignmentFlag.AlignCenter, self.words())
-        painter.end()
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(theme.paper))
+            painter.setPen(QPen(QColor(theme.strong), _CUT))
+            painter.drawPolygon(_fitted(self._outline(), area))
+            painter.setPen(QColor(theme.strong))
+            painter.drawText(below, Qt.AlignmentFlag.AlignCenter, self.words())
 
     def _outline(self) -> list[tuple[float, float]]:
         if self._room is None:
@@ -98,27 +99,24 @@ class PlanSketch(QWidget):
         """Return a size for a dialog."""
         return QSize(420, 180)
 
+    @guarded
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw walls thick, pens thin, trusses dashed, runs in the accent colour."""
         theme = theme_of(self.palette())
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(theme.paper))
-        if self._barn is None:
-            painter.end()
-            return
-        room = self._barn.room
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            painter.fillRect(self.rect(), QColor(theme.paper))
+            if self._barn is not None:
+                self._draw(painter, self._barn)
+
+    def _draw(self, painter: QPainter, barn: Barn) -> None:
+        theme, room = theme_of(self.palette()), barn.room
         area = QRectF(self.rect()).adjusted(_MARGIN, _MARGIN, -_MARGIN, -_MARGIN)
         scale = min(area.width() / room.length, area.height() / room.width)
         painter.translate(
             area.center().x() - room.length * scale / 2,
             area.center().y() - room.width * scale / 2,
         )
-        self._draw(painter, self._barn, scale)
-        painter.end()
-
-    def _draw(self, painter: QPainter, barn: Barn, scale: float) -> None:
-        theme, room = theme_of(self.palette()), barn.room
         faint = QPen(QColor(theme.faint), _SEEN, Qt.PenStyle.DotLine)
         painter.setPen(faint)
         for truss in truss_stations(room):

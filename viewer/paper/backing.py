@@ -232,15 +232,8 @@ class Backing:
         kit = self._painter
         if kit is None:
             return
-        painter = QPainter(picture)
         if region.rectCount() > _FEW_BOXES:  # to clip by many boxes is slow
             region = QRegion(region.boundingRect())
-        painter.setClipRegion(region)
-        if tiers == (0,):
-            painter.fillRect(region.boundingRect(), QColor(kit.look.theme.paper))
-        else:
-            painter.drawPixmap(0, 0, self._still)
-        painter.translate(self._origin)
         here = region.translated(-self._origin)
         groups = [
             (made.tier, [s for s in made.shapes if self._is_shown(s, here)])
@@ -249,8 +242,14 @@ class Backing:
         ]
         if tiers == (1,):
             groups.append((1, [s for s in self._moved if here.intersects(s.box)]))
-        kit.paint(painter, ordered(groups))
-        painter.end()
+        with QPainter(picture) as painter:
+            painter.setClipRegion(region)
+            if tiers == (0,):
+                painter.fillRect(region.boundingRect(), QColor(kit.look.theme.paper))
+            else:
+                painter.drawPixmap(0, 0, self._still)
+            painter.translate(self._origin)
+            kit.paint(painter, ordered(groups))
 
 
 def _bounding(boxes: Iterable[QRect]) -> QRect:

@@ -23,6 +23,7 @@ from core.drawing.records import Bounds, Drawing, Record
 from core.geometry.shapes import Vec2
 from core.quantities import LengthStyle
 from viewer.paper.backing import Backing
+from viewer.paper.guarded import guarded
 from viewer.paper.painter import Look, Painter
 from viewer.paper.rulers import scale_bar
 from viewer.paper.shapes import Scale, Shape, record_shapes
@@ -60,6 +61,7 @@ class _Sheet(pg.GraphicsObject):  # type: ignore[misc]  # untyped base
         """Cover the whole canvas."""
         return QRectF(self._canvas.viewport().rect())
 
+    @guarded
     def paint(
         self,
         painter: QPainter,
@@ -305,6 +307,7 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
         """Ask for most of a window."""
         return QSize(1100, 300)
 
+    @guarded
     def resizeEvent(self, event: QResizeEvent | None) -> None:
         """Keep the scale, or the fit."""
         super().resizeEvent(event)

@@ -20,6 +20,7 @@ from core.geometry.shapes import Vec2, Vec3
 from core.model.barn import Barn
 from core.rules.finding import Outcome
 from viewer.paper.canvas import Canvas
+from viewer.paper.guarded import guarded
 from viewer.paper.painter import Look
 from viewer.paper.rulers import Ruler
 from viewer.paper.theme import LIGHT, Theme
@@ -197,6 +198,7 @@ class DrawingView(QWidget):
             if finding.outcome is Outcome.CAUTION
         )
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what changed while it was hidden."""
         super().showEvent(event)

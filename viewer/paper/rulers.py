@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
 from core.quantities import LengthStyle, format_length
+from viewer.paper.guarded import guarded
 from viewer.paper.shapes import FAMILIES
 from viewer.paper.theme import LIGHT, Theme
 
@@ -128,17 +129,18 @@ class Ruler(QWidget):
             return (at - self._low) / span * self.width()
         return (self._high - at) / span * self.height()
 
+    @guarded
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint ticks, words and the pointer's mark."""
-        painter = QPainter(self)
-        painter.setClipRegion(event.region())
-        painter.fillRect(self.rect(), QColor(self._theme.paper))
-        painter.setPen(QPen(QColor(self._theme.plain)))
-        painter.setFont(_font())
-        for tick in self._ticks_in(event.rect()):
-            self._paint_tick(painter, tick)
-        if self._pointer is not None:
-            self._paint_pointer(painter)
+        with QPainter(self) as painter:
+            painter.setClipRegion(event.region())
+            painter.fillRect(self.rect(), QColor(self._theme.paper))
+            painter.setPen(QPen(QColor(self._theme.plain)))
+            painter.setFont(_font())
+            for tick in self._ticks_in(event.rect()):
+                self._paint_tick(painter, tick)
+            if self._pointer is not None:
+                self._paint_pointer(painter)
 
     def _ticks_in(self, box: QRect) -> Iterator[Tick]:
         """Yield the ticks whose line or words may lie in a box of pixels."""

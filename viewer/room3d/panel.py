@@ -17,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from core.drawing.records import SUPPLY, SWITCH
 from core.model.barn import object_ids
+from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
 from viewer.room3d.camera import Camera, beside, kept_above_floor, ray_through
 from viewer.room3d.eyes import eye_points
@@ -134,6 +135,7 @@ class Room3dPanel(QWidget):
         self.animal_button.toggled.connect(self._on_state_changed)
         self.eyes.activated.connect(self._on_eye_chosen)
 
+    @guarded
     def showEvent(self, event: QShowEvent) -> None:
         """Make the view when it is first shown."""
         super().showEvent(event)

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 
 from core.geometry.shapes import FloatArray
 from core.rules.finding import Outcome
+from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
 from viewer.room3d.camera import Camera, pixels_of
 from viewer.room3d.marks import Tag
@@ -44,6 +45,7 @@ class TagOverlay(QWidget):
         self.setVisible(bool(self.tags))
         self.update()
 
+    @guarded
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint the tags, those behind first."""
         if not self.tags:
@@ -51,15 +53,15 @@ class TagOverlay(QWidget):
         size = (float(self.width()), float(self.height()))
         places = np.array([tag.points.mean(axis=0) for tag in self.tags])
         seen, depth = pixels_of(self._camera, places, size)
-        painter = QPainter(self)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        font = QFont(self.font())
-        font.setBold(True)
-        painter.setFont(font)
-        for place in np.argsort(-depth).tolist():
-            at = seen[place]
-            if np.isfinite(at).all() and (np.abs(at) < 1e5).all():
-                self._paint_tag(painter, self.tags[place], at, size)
+        with QPainter(self) as painter:
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            font = QFont(self.font())
+            font.setBold(True)
+            painter.setFont(font)
+            for place in np.argsort(-depth).tolist():
+                at = seen[place]
+                if np.isfinite(at).all() and (np.abs(at) < 1e5).all():
+                    self._paint_tag(painter, self.tags[place], at, size)
 
     def _paint_tag(
         self, painter: QPainter, tag: Tag, at: FloatArray, size: tuple[float, float]

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QWidget
 
 from core.geometry.shapes import FloatArray, Vec2
 from core.model.room import Room
+from viewer.paper.guarded import guarded
 from viewer.room3d.camera import (
     Camera,
     dollied,
@@ -178,6 +179,7 @@ class RoomView(GLViewWidget):  # type: ignore[misc]  # pyqtgraph ships no types
         self._stop_walk()
         self.look(self._camera)
 
+    @guarded
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the whole room in sight where it was."""
         super().resizeEvent(event)
