@@ -1,9 +1,10 @@
 """A triangle surface laid out for fast questions: small blocks of near triangles.
 
-The triangles are sorted along a Morton curve and cut into blocks of 64. A
-question first asks the boxes of the blocks, then only the triangles of the
-blocks that matter. A surface is moved by its placement: the question is taken
-into the surface's own frame, so that nothing is built again.
+The triangles are sorted along a Morton curve and cut into blocks of 64, and
+these into leaves of 8. A question first asks the boxes of the blocks, then of the
+leaves, then only the triangles of the leaves that matter. A surface is moved by its
+placement: the question is taken into the surface's own frame, so that nothing is
+built again.
 """
 
 import math
@@ -16,12 +17,13 @@ from numpy.typing import NDArray
 from core.errors import ValueRangeError
 from core.geometry.shapes import FloatArray, IntArray, Mesh, Vec3
 
-__all__ = ["BLOCK", "GROUP", "Surface"]
+__all__ = ["BLOCK", "GROUP", "LEAF", "Surface"]
 
 _Keys = NDArray[np.uint64]
 
 BLOCK = 64  # triangles in a block; clearance_method measured 64 as the best size
 GROUP = 64  # blocks in a group
+LEAF = 8  # triangles in a leaf: one line of a processor's cache a coordinate
 _CURVE_BITS = 13  # Morton bits an axis; the index takes the other 25 of 64 bits
 _INDEX_BITS = np.uint64(64 - 3 * _CURVE_BITS)
 # (shift, mask) steps that move bit i of a 13-bit number to bit 3 i
@@ -44,6 +46,8 @@ class Surface:
         Corner coordinates [in] in the surface's own frame, in the order
         x0 y0 z0 x1 y1 z1 x2 y2 z2. The last block is filled up with triangles
         shrunk to one corner of the last triangle.
+    leaf_low, leaf_high : (3, 8 blocks) float
+        Box of each 8 triangles in a row [in], own frame.
     low, high : (3, blocks) float
         Box of each block [in], own frame.
     group_low, group_high : (3, groups) float
@@ -61,6 +65,8 @@ class Surface:
     """
 
     corners: FloatArray = field(repr=False)
+    leaf_low: FloatArray = field(repr=False)
+    leaf_high: FloatArray = field(repr=False)
     low: FloatArray = field(repr=False)
     high: FloatArray = field(repr=False)
     group_low: FloatArray = field(repr=False)
@@ -87,11 +93,17 @@ class Surface:
             raise ValueRangeError(message)
         order = _morton_order(_middles(mesh))
         corners = _blocked(mesh, order)
-        points = corners.reshape(3, 3, -1, BLOCK)
-        low, high = points.min(axis=(0, 3)), points.max(axis=(0, 3))
+        points = corners.reshape(3, 3, -1)
+        leaf_low = _ends_of_leaves(np.minimum, points)
+        leaf_high = _ends_of_leaves(np.maximum, points)
+        leaves = BLOCK // LEAF
+        low = leaf_low.reshape(3, -1, leaves).min(axis=2)
+        high = leaf_high.reshape(3, -1, leaves).max(axis=2)
         groups = np.arange(0, low.shape[1], GROUP)
         return cls(
             corners=corners,
+            leaf_low=leaf_low,
+            leaf_high=leaf_high,
             low=low,
             high=high,
             group_low=np.minimum.reduceat(low, groups, axis=1),
@@ -119,6 +131,15 @@ class Surface:
     def to_room(self, points: FloatArray) -> FloatArray:
         """Take points `(n, 3)` [in] of the own frame into the room."""
         return np.asarray(_turned(points, self.heading) + np.array(self.origin))
+
+
+def _ends_of_leaves(extreme: np.ufunc, points: FloatArray) -> FloatArray:
+    """Return the least or greatest coordinates of each leaf, `(3, leaves)`."""
+    ends = extreme(extreme(points[0], points[1]), points[2])
+    left = LEAF
+    while left > 1:
+        ends, left = extreme(ends[:, ::2], ends[:, 1::2]), left // 2
+    return np.asarray(ends)
 
 
 def _is_closed(mesh: Mesh) -> bool:

@@ -1,231 +1,365 @@
-"""Which heights and stations of a run lie within its limit of given triangles.
+"""Which heights and stations of runs lie within their limit of given leaves.
 
-Every triangle gets an inner interval, from one corner, and an outer one, from
-its box. Only those whose outer interval the united inner ones do not cover are
-solved exactly.
+Every leaf gets an inner interval, from one corner, and an outer one, from its box.
+Only those whose outer interval the united inner ones do not cover are looked into:
+each of their triangles gets an inner interval from its three corners and an outer
+one from its box, then from a plane that touches the reach over one corner. Only
+triangles that still reach out of the union are solved exactly.
 """
 
-from collections.abc import Callable
+import sys
+from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.boxed_triangles import BoxedTriangles, gap_between
-from core.geometry.questions import Intervals, Steps, Touch, ask_touching
+from core.geometry.boxes import Boxes, gap_between
+from core.geometry.leaves import Leaves
+from core.geometry.poses import Poses
 from core.geometry.shapes import FloatArray, IntArray
-from core.geometry.tracks import Track
-from core.geometry.triangle_bands import Pieces
+from core.geometry.spans import Spans
+from core.geometry.triangle_bands import Pieces, touching_band
 
-__all__ = ["blocked_heights", "contact_stations", "united"]
+__all__ = ["blocked_heights", "contact_stations"]
 
+Intervals = tuple[FloatArray, FloatArray]
+Owned = tuple[IntArray, FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
-_FIRST_SOLVED = 128  # triangles solved at once, then four times as many, and so on
+_ALL = sys.maxsize
+_FIRST_LEAVES = 192  # leaves of a pose looked into first, then all that still reach out
+_FIRST_SOLVED = 128  # triangles of a pose solved first, then four times as many
 
 
-def blocked_heights(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]:
-    """Return the heights of the axis at the supports that come too near.
+class _Kind(Protocol):
+    """How points, boxes and triangles block intervals; `inf, -inf` for nothing."""
 
-    Parameters
-    ----------
-    triangles : BoxedTriangles
-        Triangles within reach of the travel.
-    track : Track
-        The run.
+    def of_points(self, points: Boxes) -> Intervals:
+        """Return what points within reach of the travel block."""
 
-    Returns
-    -------
-    lo, hi : (m,) float
-        Disjoint intervals, upwards [in].
-    """
-    inner = united(_inner_heights(triangles.corners[0], track))
-    outer = _outer_heights(triangles, track)
+    def inner(self, triangles: FloatArray, boxes: Boxes) -> Intervals:
+        """Return what the corners of triangles `(3, 3, n)` block at least."""
 
-    def question(some: IntArray) -> Touch:
-        return _exact_heights(triangles.corners[:, :, some], track)
+    def outer(self, boxes: Boxes) -> Intervals:
+        """Bound what boxes block."""
 
-    every = np.arange(triangles.gap.size)
-    lo, hi = yield from _filled(inner, outer, every, question)
-    return united((lo - track.up, hi + track.down))
+    def sharper(self, triangles: FloatArray, pose: IntArray) -> Intervals:
+        """Bound what triangles block more narrowly, or just as much."""
+
+    def exact(self, triangles: FloatArray, pose: IntArray) -> Owned:
+        """Return what triangles block, and the poses of these intervals."""
 
 
-def contact_stations(triangles: BoxedTriangles, track: Track) -> Steps[Intervals]:
-    """Return the stations within the limit at some height of the travel.
+def blocked_heights(leaves: Leaves) -> Spans:
+    """Return the heights of the axis at the supports that come too near, by pose.
 
     Parameters
     ----------
-    triangles : BoxedTriangles
-        Triangles within reach of the travel.
-    track : Track
-        The run.
+    leaves : Leaves
+        Leaves near runs; those out of reach of the travel block nothing.
 
     Returns
     -------
-    lo, hi : (m,) float
-        Disjoint intervals from 0 to the length of the run, upwards [in].
+    Spans
+        Owned by the poses [in].
     """
-    swept = _swept_heights(triangles, track)
-    inner = united(_inner_stations(triangles.corners[0], *swept, track))
-    outer, near = _outer_stations(triangles, *swept, track)
-
-    def question(some: IntArray) -> Touch:
-        corners = triangles.corners[:, :, some]
-        return _exact_stations(corners, swept[0][some], swept[1][some], track)
-
-    lo, hi = yield from _filled(inner, outer, np.flatnonzero(near), question)
-    lo, hi = np.maximum(lo, 0.0), np.minimum(hi, track.length)
-    return lo[lo <= hi], hi[lo <= hi]
+    poses = leaves.poses
+    spans = _filled(leaves, _Heights(poses))
+    tracks = [poses.tracks[owner] for owner in spans.owner.tolist()]
+    lo = spans.lo - np.array([track.up for track in tracks])
+    hi = spans.hi + np.array([track.down for track in tracks])
+    return Spans.united(spans.owner, lo, hi)
 
 
-def _filled(
-    inner: Intervals,
-    outer: Intervals,
-    left: IntArray,
-    question: Callable[[IntArray], Touch],
-) -> Steps[Intervals]:
+def contact_stations(leaves: Leaves) -> Spans:
+    """Return the stations within the limit at some height of the travel, by pose.
+
+    Parameters
+    ----------
+    leaves : Leaves
+        Leaves near runs; those out of reach of the travel are not met.
+
+    Returns
+    -------
+    Spans
+        Owned by the poses, from 0 to the length of the run [in].
+    """
+    spans = _filled(leaves, _Stations(leaves.poses))
+    lo = np.maximum(spans.lo, 0.0)
+    hi = np.minimum(spans.hi, leaves.poses.length[spans.owner])
+    some = lo <= hi
+    return Spans(owner=spans.owner[some], lo=lo[some], hi=hi[some])
+
+
+def _filled(leaves: Leaves, kind: _Kind) -> Spans:
+    """Look into leaves, those that reach out most first, until all are covered."""
+    outer = kind.outer(leaves.boxes)
+    inner = Spans.united(leaves.pose, *kind.of_points(leaves.points))
+    every = np.arange(leaves.pose.size)
+    left, first = _reaching_out(every, leaves.pose, outer, inner, _FIRST_LEAVES)
+    parts = []
+    while left.size:
+        triangles, pose = leaves.triangles(left[first])
+        boxes = Boxes.around(triangles, leaves.poses, pose)
+        inner = inner.joined(pose, *kind.inner(triangles, boxes))
+        parts.append((triangles, pose, kind.outer(boxes)))
+        left, _ = _reaching_out(left[~first], leaves.pose, outer, inner)
+        first = np.ones(left.size, dtype=np.bool_)
+    return _solved(inner, *_uncovered(parts, inner), kind) if parts else inner
+
+
+def _uncovered(
+    parts: list[tuple[FloatArray, IntArray, Intervals]], inner: Spans
+) -> tuple[FloatArray, IntArray]:
+    """Return the triangles of all parts that may reach out, and their poses."""
+    triangles, poses = [], []
+    for corners, pose, outer in parts:
+        left, _ = _reaching_out(np.arange(pose.size), pose, outer, inner)
+        triangles.append(corners[:, :, left])
+        poses.append(pose[left])
+    together = np.concatenate(poses)
+    order = np.argsort(together, kind="stable")
+    return np.concatenate(triangles, axis=2)[:, :, order], together[order]
+
+
+def _solved(inner: Spans, triangles: FloatArray, pose: IntArray, kind: _Kind) -> Spans:
     """Solve triangles, those that reach out most first, until all are covered."""
-    count = _FIRST_SOLVED
+    if not pose.size:
+        return inner
+    outer = kind.sharper(triangles, pose)
+    left, most = np.arange(pose.size), _FIRST_SOLVED
     while True:
-        excess = _excess(outer[0][left], outer[1][left], inner)
-        left = left[excess > 0.0]
+        left, first = _reaching_out(left, pose, outer, inner, most)
         if not left.size:
             return inner
-        left = left[np.argsort(-excess[excess > 0.0], kind="stable")]
-        exact = yield from ask_touching(question(left[:count]))
-        inner = united(_joined(inner, exact))
-        left = left[count:]
-        count *= 4
+        some = left[first]
+        inner = inner.joined(*kind.exact(triangles[:, :, some], pose[some]))
+        left = left[~first]
+        most *= 4
 
 
-def united(intervals: Intervals) -> Intervals:
-    """Unite intervals; those without length are left out, touching ones join.
+def _reaching_out(
+    some: IntArray, pose: IntArray, outer: Intervals, inner: Spans, most: int = _ALL
+) -> tuple[IntArray, _Mask]:
+    """Return those of some outer intervals that the inner ones leave uncovered.
 
-    Starts and ends are sorted each for itself: a gap follows an end exactly
-    where the next start lies above it.
+    Tells also which of these are among so many of each pose that reach out most.
     """
+    excess = inner.excess(pose[some], outer[0][some], outer[1][some])
+    left = (excess > 0.0).nonzero()[0]
+    first = np.ones(left.size, dtype=np.bool_)
+    if left.size > most:
+        owner = pose[some[left]]
+        order = np.lexsort((-excess[left], owner))
+        rank = np.arange(left.size) - np.searchsorted(owner, owner, side="left")
+        first[order] = rank < most
+    return some[left], first
+
+
+def _about(middle: FloatArray, square: FloatArray, met: _Mask) -> Intervals:
+    """Return intervals about middles from squared half lengths, where met."""
+    root = np.sqrt(np.maximum(square, 0.0))
+    return np.where(met, middle - root, np.inf), np.where(met, middle + root, -np.inf)
+
+
+def _hull(intervals: Intervals) -> Intervals:
+    """Return the least interval that holds the three of each column, `(3, n)`."""
     lo, hi = intervals
-    some = lo < hi
-    lo, hi = np.sort(lo[some]), np.sort(hi[some])
-    if not lo.size:
-        return lo, hi
-    gap = lo[1:] > hi[:-1]
-    return lo[np.insert(gap, 0, True)], hi[np.append(gap, True)]
-
-
-def _joined(a: Intervals, b: Intervals) -> Intervals:
-    """Put two lists of intervals together."""
-    return np.concatenate([a[0], b[0]]), np.concatenate([a[1], b[1]])
-
-
-def _excess(low: FloatArray, high: FloatArray, inner: Intervals) -> FloatArray:
-    """Return how far intervals reach out of the disjoint inner ones; <= 0 covered."""
-    lo, hi = inner
-    if not lo.size:
-        return np.ones_like(low)
-    below = np.searchsorted(lo, low, side="right") - 1
-    return np.asarray(np.where(below < 0, lo[0] - low, high - hi[below]))
-
-
-def _root(squared: FloatArray, track: Track) -> FloatArray:
-    """Return how far the reach goes beyond a squared distance."""
-    return np.sqrt(np.maximum(track.reach**2 - squared, 0.0))
-
-
-def _inner_heights(points: FloatArray, track: Track) -> Intervals:
-    """Return the heights at which points `(3, n)` are too near."""
-    u, v, w = points
-    along = gap_between(u, u, 0.0, track.length)
-    aside = gap_between(v, v, -track.side, track.side)
-    squared = along * along + aside * aside
-    root = _root(squared, track)
-    level = w - track.axis(track.stations(u, u)[0]) if track.sags else w
-    some = squared < track.reach**2
-    return (level - root)[some], (level + root)[some]
-
-
-def _outer_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
-    """Bound the heights at which each triangle is too near.
-
-    The axis touches square to itself, or at its ends: at most by the sine of
-    its slope times the reach away from the triangle.
-    """
-    low, high = triangles.low, triangles.high
-    root = _root(triangles.plan * triangles.plan, track)
-    sine = track.steep / np.sqrt(1.0 + track.steep**2)
-    margin = sine * track.reach
-    axis_low, axis_high = track.axis_span(*track.stations(low[0], high[0]), margin)
-    return low[2] - axis_high - root, high[2] - axis_low + root
-
-
-def _exact_heights(triangles: FloatArray, track: Track) -> Touch:
-    """Solve each triangle with every piece of the axis that it can meet."""
-    triangle, piece = _piece_pairs(triangles, track)
-    pieces = Pieces(
-        u0=track.knots[piece],
-        u1=track.knots[piece + 1],
-        w0=track.offsets[piece],
-        w1=track.offsets[piece + 1],
-        side=np.full(piece.shape, track.side),
-        reach=np.full(piece.shape, track.reach),
+    return (
+        np.minimum(np.minimum(lo[0], lo[1]), lo[2]),
+        np.maximum(np.maximum(hi[0], hi[1]), hi[2]),
     )
-    return Touch(triangles=triangles[:, :, triangle], pieces=pieces)
 
 
-def _exact_stations(
-    triangles: FloatArray, low: FloatArray, high: FloatArray, track: Track
-) -> Touch:
-    """Ask where a strip from low to high, pushed along the run, meets triangles.
+@dataclass(frozen=True, slots=True)
+class _Heights:
+    """Heights of the axis at the supports at which runs come too near."""
 
-    That is the question for heights with u and w swapped.
+    poses: Poses
+
+    def of_points(self, points: Boxes) -> Intervals:
+        """Return what points within reach of the travel block."""
+        reach = self.poses.reach[points.pose]
+        square = reach * reach - points.square
+        return _about(points.level, square, (points.gap < reach) & (square > 0.0))
+
+    def inner(self, triangles: FloatArray, boxes: Boxes) -> Intervals:
+        """Return what the corners of triangles within reach of the travel block."""
+        _, _, square = self._beside(triangles, boxes.pose)
+        level = triangles[:, 2] - self._axis(triangles, boxes.pose)
+        near = boxes.gap < self.poses.reach[boxes.pose]
+        return _hull(_about(level, square, near & (square > 0.0)))
+
+    def _axis(self, triangles: FloatArray, pose: IntArray) -> FloatArray:
+        """Return the heights of the axis beside corners, `(3, n)` or `(n,)`."""
+        return self.poses.axis(triangles[:, 0], pose)
+
+    def outer(self, boxes: Boxes) -> Intervals:
+        """Bound the heights at which each box is too near."""
+        low, high = self._axis_span(boxes)
+        reach = self.poses.reach[boxes.pose]
+        root = np.sqrt(np.maximum(reach * reach - boxes.square, 0.0))
+        near = boxes.gap < reach
+        lo = np.where(near, boxes.low[2] - high - root, np.inf)
+        return lo, np.where(near, boxes.high[2] - low + root, -np.inf)
+
+    def _axis_span(self, boxes: Boxes) -> Intervals:
+        """Bound the axis where it may touch boxes.
+
+        The axis touches square to itself, or at its ends: at most by the sine of
+        its slope times the reach away from the box.
+        """
+        poses, pose = self.poses, boxes.pose
+        margin = poses.reach * poses.steep / np.sqrt(1.0 + poses.steep**2)
+        return poses.axis_span(boxes.low[0], boxes.high[0], pose, margin[pose])
+
+    def sharper(self, triangles: FloatArray, pose: IntArray) -> Intervals:
+        """Bound heights by planes that touch the reach over one corner.
+
+        The height at which a point is left, w + sqrt(reach^2 - plan distance^2), is
+        a concave function of the point, so it lies below each of its tangent
+        planes, and these are greatest over a triangle at a corner.
+        """
+        boxes = Boxes.around(triangles, self.poses, pose)
+        low, high = self._axis_span(boxes)
+        along, aside, square = self._beside(triangles, pose)
+        slope = along, aside, np.sqrt(np.maximum(square, 0.0))
+        axis, w = self._axis(triangles, pose), triangles[:, 2]
+        top = _tangent_top(triangles, w, w - axis, slope) - low
+        bottom = _tangent_top(triangles, -w, axis - w, slope) + high
+        lo, hi = self.outer(boxes)
+        return np.maximum(lo, -bottom), np.minimum(hi, top)
+
+    def _beside(
+        self, triangles: FloatArray, pose: IntArray
+    ) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Return how far corners lie past the ends and the sides, `(3, n)`.
+
+        And what the square of that leaves of the squared reach.
+        """
+        u, v = triangles[:, 0], triangles[:, 1]
+        side, reach = self.poses.side[pose], self.poses.reach[pose]
+        along = u - np.minimum(np.maximum(u, 0.0), self.poses.length[pose])
+        aside = v - np.minimum(np.maximum(v, -side), side)
+        return along, aside, reach * reach - along * along - aside * aside
+
+    def exact(self, triangles: FloatArray, pose: IntArray) -> Owned:
+        """Solve each triangle with every piece of the axis that it can meet."""
+        poses = self.poses
+        triangle, piece = poses.pieces_near(triangles, pose, poses.reach[pose])
+        owner = pose[triangle]
+        pieces = Pieces(
+            u0=poses.knots[piece],
+            u1=poses.knots[piece + 1],
+            w0=poses.offsets[piece],
+            w1=poses.offsets[piece + 1],
+            side=poses.side[owner],
+            reach=poses.reach[owner],
+        )
+        return owner, *touching_band(triangles[:, :, triangle], pieces)
+
+
+def _tangent_top(
+    triangles: FloatArray,
+    w: FloatArray,
+    level: FloatArray,
+    slope: tuple[FloatArray, FloatArray, FloatArray],
+) -> FloatArray:
+    """Return how high the tangent plane over one corner rises over each triangle.
+
+    The corner is the one with the greatest height; inf where none is within reach.
     """
-    zero = np.zeros_like(low)
-    pieces = Pieces(
-        u0=low,
-        u1=high,
-        w0=zero,
-        w1=zero,
-        side=np.full_like(low, track.side),
-        reach=np.full_like(low, track.reach),
-    )
-    return Touch(triangles=triangles[:, ::-1], pieces=pieces)
+    along, aside, root = slope
+    a, b, c = np.where(root > 0.0, level + root, -np.inf)
+    first, second = a >= np.maximum(b, c), b >= c
+
+    def picked(values: FloatArray) -> FloatArray:
+        other = np.where(second, values[1], values[2])
+        return np.asarray(np.where(first, values[0], other))
+
+    size = picked(root)
+    flat = np.where(size > 0.0, size, 1.0)
+    u, v = triangles[:, 0], triangles[:, 1]
+    rise = w - picked(along) / flat * (u - picked(u))
+    rise -= picked(aside) / flat * (v - picked(v))
+    top: FloatArray = np.maximum(np.maximum(rise[0], rise[1]), rise[2]) + size
+    return np.where(size > 0.0, top, np.inf)
 
 
-def _piece_pairs(triangles: FloatArray, track: Track) -> tuple[IntArray, IntArray]:
-    """Pair each triangle with the pieces of the axis within reach along the run."""
-    low, high = triangles[:, 0].min(axis=0), triangles[:, 0].max(axis=0)
-    starts, ends = track.knots[:-1, None], track.knots[1:, None]
-    near = (starts - track.reach <= high) & (ends + track.reach >= low)
-    piece, triangle = np.nonzero(near)
-    return triangle, piece
+@dataclass(frozen=True, slots=True)
+class _Stations:
+    """Stations at which some height of the travel comes too near."""
 
+    poses: Poses
 
-def _swept_heights(triangles: BoxedTriangles, track: Track) -> Intervals:
-    """Bound the heights that the metal sweeps near each triangle."""
-    first, last = triangles.low[0], triangles.high[0]
-    axis_low, axis_high = track.axis_span(first, last, track.reach)
-    low = np.maximum(axis_low, track.offsets.min()) + track.low - track.down
-    high = np.minimum(axis_high, track.offsets.max()) + track.top + track.up
-    return low, high
+    def of_points(self, points: Boxes) -> Intervals:
+        """Return what points within reach of the travel block."""
+        return self._of(points.low, points)
 
+    def _of(self, points: FloatArray, boxes: Boxes) -> Intervals:
+        """Return what points `(..., 3, n)` of boxes within reach block."""
+        u, v, w = points[..., 0, :], points[..., 1, :], points[..., 2, :]
+        square = self._square(v, v, w, w, boxes)
+        near = boxes.gap < self.poses.reach[boxes.pose]
+        return _about(u, square, near & (square > 0.0))
 
-def _inner_stations(
-    points: FloatArray, low: FloatArray, high: FloatArray, track: Track
-) -> Intervals:
-    """Return the stations at which points `(3, n)` are too near."""
-    u, v, w = points
-    aside = gap_between(v, v, -track.side, track.side)
-    upright = gap_between(w, w, low, high)
-    squared = aside * aside + upright * upright
-    root, some = _root(squared, track), squared < track.reach**2
-    return (u - root)[some], (u + root)[some]
+    def _square(
+        self,
+        v_low: FloatArray,
+        v_high: FloatArray,
+        w_low: FloatArray,
+        w_high: FloatArray,
+        boxes: Boxes,
+    ) -> FloatArray:
+        """Return what distances seen along the run leave of the squared reach."""
+        poses, pose = self.poses, boxes.pose
+        side, reach = poses.side[pose], poses.reach[pose]
+        strip = self._strip(boxes.low[0], boxes.high[0], pose)
+        aside = gap_between(v_low, v_high, -side, side)
+        upright = gap_between(w_low, w_high, *strip)
+        return reach * reach - aside * aside - upright * upright
 
+    def _strip(self, first: FloatArray, last: FloatArray, pose: IntArray) -> Intervals:
+        """Bound the heights that the metal sweeps near stretches of the run."""
+        poses = self.poses
+        low, high = poses.axis_span(first, last, pose, poses.reach[pose])
+        return (
+            np.maximum(low, poses.lowest[pose]) + poses.bottom[pose],
+            np.minimum(high, poses.highest[pose]) + poses.top[pose],
+        )
 
-def _outer_stations(
-    triangles: BoxedTriangles, low: FloatArray, high: FloatArray, track: Track
-) -> tuple[Intervals, _Mask]:
-    """Bound the stations at which each triangle is too near, and whether it is."""
-    box_low, box_high = triangles.low, triangles.high
-    aside = gap_between(box_low[1], box_high[1], -track.side, track.side)
-    upright = gap_between(box_low[2], box_high[2], low, high)
-    squared = aside * aside + upright * upright
-    root = _root(squared, track)
-    return (box_low[0] - root, box_high[0] + root), squared < track.reach**2
+    def inner(self, triangles: FloatArray, boxes: Boxes) -> Intervals:
+        """Return what the corners of triangles within reach of the travel block."""
+        return _hull(self._of(triangles, boxes))
+
+    def outer(self, boxes: Boxes) -> Intervals:
+        """Bound the stations of the run at which each box is too near."""
+        poses, (low, high) = self.poses, (boxes.low, boxes.high)
+        square = self._square(low[1], high[1], low[2], high[2], boxes)
+        root = np.sqrt(np.maximum(square, 0.0))
+        lo = np.maximum(low[0] - root, 0.0)
+        hi = np.minimum(high[0] + root, poses.length[boxes.pose])
+        met = (square > 0.0) & (lo <= hi) & (boxes.gap < poses.reach[boxes.pose])
+        return np.where(met, lo, np.inf), np.where(met, hi, -np.inf)
+
+    def sharper(self, triangles: FloatArray, pose: IntArray) -> Intervals:
+        """Return the bounds as they are: few triangles reach out along the run."""
+        return self.outer(Boxes.around(triangles, self.poses, pose))
+
+    def exact(self, triangles: FloatArray, pose: IntArray) -> Owned:
+        """Solve where strips of heights, pushed along the run, meet triangles.
+
+        That is the question for heights with u and w swapped.
+        """
+        u = triangles[:, 0]
+        low, high = self._strip(u.min(axis=0), u.max(axis=0), pose)
+        zero = np.zeros_like(low)
+        pieces = Pieces(
+            u0=low,
+            u1=high,
+            w0=zero,
+            w1=zero,
+            side=self.poses.side[pose],
+            reach=self.poses.reach[pose],
+        )
+        return pose, *touching_band(triangles[:, ::-1], pieces)

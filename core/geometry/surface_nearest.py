@@ -1,17 +1,23 @@
-"""The least distance of a run's whole travel to given triangles."""
+"""The least distance of runs over their whole travel to given leaves."""
+
+import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from core.geometry.boxed_triangles import BoxedTriangles
-from core.geometry.questions import Approach, Steps, ask_nearest
-from core.geometry.shapes import FloatArray
-from core.geometry.tracks import Track
-from core.geometry.triangle_distance import TIE, Nearest, Prisms
+from core.geometry.boxes import Boxes
+from core.geometry.leaves import Leaves
+from core.geometry.poses import Poses, slices
+from core.geometry.shapes import FloatArray, IntArray
+from core.geometry.triangle_distance import TIE, Nearest, Prisms, nearest_to_each
 
 __all__ = ["lower_nearest", "nearest_in_travel"]
 
-_FIRST_SOLVED = 64  # triangles solved at once, then twice as many, and so on
+Found = list[Nearest | None]
+
+_FIRST_LEAVES = 16  # leaves of a pose whose corners bound the least distance
+_FIRST_SOLVED = 64  # triangles of a pose solved at once, then twice as many
 
 
 def lower_nearest(a: Nearest | None, b: Nearest | None) -> Nearest | None:
@@ -23,64 +29,108 @@ def lower_nearest(a: Nearest | None, b: Nearest | None) -> Nearest | None:
     return a if a.height <= b.height else b
 
 
-def nearest_in_travel(
-    boxed: BoxedTriangles, track: Track, best: Nearest | None
-) -> Steps[Nearest | None]:
-    """Return the least distance of the swept axis to triangles.
+def nearest_in_travel(leaves: Leaves, known: Sequence[float]) -> Found:
+    """Return the least distance of swept axes to the triangles of leaves, by pose.
 
     Triangles are solved in the order of the least distance that their boxes
     allow, until no other can be nearer, or as near and lower.
 
     Parameters
     ----------
-    boxed : BoxedTriangles
-        Triangles near the run.
-    track : Track
-        The run.
-    best : Nearest or None
-        What is known already.
+    leaves : Leaves
+        Leaves near the runs.
+    known : sequence of float
+        A distance known already for each pose, or inf [in].
 
     Returns
     -------
-    Nearest or None
-        The better one of `best` and what was found; its height is that of the
-        nearest point of the metal against the axis at the supports.
+    list of (Nearest or None)
+        For each pose what is nearest, None if nothing is as near as what is known;
+        the height is that of the nearest point of the metal against the axis at
+        the supports.
     """
-    bound = _point_bound(boxed.corners[0], track)
-    if best is not None:
-        bound = min(bound, best.distance)
-    left = np.flatnonzero(boxed.gap <= bound + TIE)
-    corners, plan, gap = boxed.corners[:, :, left], boxed.plan[left], boxed.gap[left]
-    level = _lowest_level(corners, boxed.level[left], plan, track)
-    order = np.lexsort((level, np.floor(gap / TIE)))
-    count = _FIRST_SOLVED
-    while order.size:
-        question = _approach(corners[:, :, order[:count]], track, bound)
-        best = lower_nearest(best, (yield from ask_nearest(question)))
-        order = order[count:]
-        if best is not None and order.size:
-            bound = min(bound, best.distance)
-            order = order[_may_improve(plan[order], level[order], gap[order], best)]
-        count *= 2
+    bound = _leaf_bound(leaves, np.array(known))
+    triangles, pose = leaves.triangles(_within(leaves.boxes, bound))
+    boxes = Boxes.around(triangles, leaves.poses, pose)
+    left = _within(boxes, bound)
+    return _solved(triangles[:, :, left], boxes.take(left), leaves.poses, bound)
+
+
+def _within(boxes: Boxes, bound: FloatArray) -> IntArray:
+    """Return the boxes that may be as near as the bound of their pose [in]."""
+    return (boxes.gap <= bound[boxes.pose] + TIE).nonzero()[0]
+
+
+def _leaf_bound(leaves: Leaves, known: FloatArray) -> FloatArray:
+    """Bound the least distance from a point of each leaf and the nearest leaves."""
+    bound = _lowered(known, leaves.points)
+    gap = leaves.boxes.gap
+    near = _within(leaves.boxes, bound)
+    first = near[_of_each(leaves.pose[near], _FIRST_LEAVES, gap[near])]
+    first.sort()
+    triangles, pose = leaves.triangles(first)
+    points, pose = triangles.transpose(1, 2, 0).reshape(3, -1), np.repeat(pose, 3)
+    return _lowered(bound, Boxes.of(points, points, leaves.poses, pose))
+
+
+def _lowered(bound: FloatArray, points: Boxes) -> FloatArray:
+    """Lower bounds to the distances of points to the metal beside them."""
+    distance = np.sqrt(points.square + points.upright * points.upright)
+    lowered = bound.copy()
+    for owner, rows in slices(points.pose):
+        lowered[owner] = min(lowered[owner], distance[rows].min())
+    return lowered
+
+
+def _of_each(pose: IntArray, most: int, *keys: FloatArray) -> IntArray:
+    """Return so many rows of each pose, those with the least keys, in their order.
+
+    The last key counts most.
+    """
+    order = np.lexsort((*keys, pose))
+    rank = np.arange(pose.size) - np.searchsorted(pose, pose, side="left")
+    return order[rank < most]
+
+
+def _solved(
+    triangles: FloatArray, boxes: Boxes, poses: Poses, bound: FloatArray
+) -> Found:
+    """Solve triangles until no other can be nearer, or as near and lower."""
+    best: Found = [None] * len(poses.tracks)
+    level = _lowest_level(triangles, boxes, poses.side[boxes.pose])
+    key = np.floor(boxes.gap / TIE)
+    left, most = np.arange(boxes.pose.size), _FIRST_SOLVED
+    while left.size:
+        pose = boxes.pose[left]
+        chosen = _of_each(pose, most, level[left], key[left])
+        some = left[chosen]
+        found = _nearest(triangles[:, :, some], boxes.pose[some], poses, bound)
+        for owner, nearest in found:
+            best[owner] = lower_nearest(best[owner], nearest)
+        rest = np.ones(left.size, dtype=np.bool_)
+        rest[chosen] = False
+        left = left[rest]
+        left = left[_may_improve(boxes.take(left), level[left], best)]
+        most *= 2
     return best
 
 
-def _lowest_level(
-    corners: FloatArray, level: FloatArray, plan: FloatArray, track: Track
-) -> FloatArray:
+def _lowest_level(triangles: FloatArray, boxes: Boxes, side: FloatArray) -> FloatArray:
     """Bound the height of what each triangle meets from below."""
-    if track.side > 0.0:
-        return level
-    return level + np.where(plan == 0.0, _rise_to_middle(corners), 0.0)
+    under = (side == 0.0) & (boxes.square == 0.0)
+    return boxes.level + np.where(under, _rise_to_middle(triangles), 0.0)
 
 
-def _may_improve(
-    plan: FloatArray, level: FloatArray, gap: FloatArray, best: Nearest
-) -> NDArray[np.bool_]:
+def _may_improve(boxes: Boxes, level: FloatArray, best: Found) -> NDArray[np.bool_]:
     """Tell which triangles can be nearer, or as near and lower."""
-    nearer = gap < best.distance - TIE
-    below = np.sqrt(np.maximum((best.distance + TIE) ** 2 - plan * plan, 0.0))
-    lower = (gap <= best.distance + TIE) & (level - below < best.height - TIE)
+    pairs = [
+        (math.inf, math.inf) if one is None else (one.distance, one.height)
+        for one in best
+    ]
+    distance, height = np.array(pairs)[boxes.pose].T
+    nearer = boxes.gap < distance - TIE
+    below = np.sqrt(np.maximum((distance + TIE) ** 2 - boxes.square, 0.0))
+    lower = (boxes.gap <= distance + TIE) & (level - below < height - TIE)
     return np.asarray(nearer | lower)
 
 
@@ -95,34 +145,34 @@ def _rise_to_middle(triangles: FloatArray) -> FloatArray:
     return np.asarray(np.where(across.any(axis=0), np.maximum(rise, 0.0), 0.0))
 
 
-def _point_bound(points: FloatArray, track: Track) -> float:
-    """Return the least distance of points `(3, n)` to the metal beside them."""
-    u, v, w = points
-    station = np.minimum(np.maximum(u, 0.0), track.length)
-    aside = np.maximum(np.abs(v) - track.side, 0.0)
-    level = w - track.axis(station)
-    over = level - (track.top + track.up)
-    under = track.low - track.down - level
-    upright = np.maximum(np.maximum(over, under), 0.0)
-    along = u - station
-    squared = along * along + aside * aside + upright * upright
-    return float(np.sqrt(squared.min(initial=np.inf)))
+def _nearest(
+    triangles: FloatArray, pose: IntArray, poses: Poses, bound: FloatArray
+) -> list[tuple[int, Nearest]]:
+    """Solve each triangle with every piece of its axis that may be near enough."""
+    found: list[tuple[int, Nearest]] = []
+    broad = poses.side[pose] > 0.0
+    for some in (broad.nonzero()[0], (~broad).nonzero()[0]):
+        if some.size:
+            found += _nearest_alike(triangles[:, :, some], pose[some], poses, bound)
+    return found
 
 
-def _approach(triangles: FloatArray, track: Track, bound: float) -> Approach:
-    """Ask for each triangle with every piece of the axis that may be near enough."""
-    low, high = triangles[:, 0].min(axis=0), triangles[:, 0].max(axis=0)
-    starts, ends = track.knots[:-1, None], track.knots[1:, None]
-    margin = bound + TIE
-    near = (starts - margin <= high) & (ends + margin >= low)
-    piece, triangle = np.nonzero(near)
+def _nearest_alike(
+    triangles: FloatArray, pose: IntArray, poses: Poses, bound: FloatArray
+) -> list[tuple[int, Nearest]]:
+    """Solve triangles with pieces that all have a breadth, or none of them."""
+    triangle, piece = poses.pieces_near(triangles, pose, bound[pose] + TIE)
+    owner = pose[triangle]
     prisms = Prisms(
-        u0=track.knots[piece],
-        u1=track.knots[piece + 1],
-        w0=track.offsets[piece],
-        w1=track.offsets[piece + 1],
-        low=np.full(piece.shape, track.low - track.down),
-        high=np.full(piece.shape, track.top + track.up),
-        side=np.full(piece.shape, track.side),
+        u0=poses.knots[piece],
+        u1=poses.knots[piece + 1],
+        w0=poses.offsets[piece],
+        w1=poses.offsets[piece + 1],
+        low=poses.bottom[owner],
+        high=poses.top[owner],
+        side=poses.side[owner],
     )
-    return Approach(triangles=triangles[:, :, triangle], prisms=prisms)
+    parts = list(slices(owner))
+    counts = [rows.stop - rows.start for _, rows in parts]
+    found = nearest_to_each(triangles[:, :, triangle], prisms, counts)
+    return [(part[0], nearest) for part, nearest in zip(parts, found, strict=True)]

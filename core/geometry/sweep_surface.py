@@ -1,40 +1,43 @@
 """Exact sweep of pipe runs past a triangle surface.
 
-Every triangle gets a cheap interval that its band surely fills and one that it
-surely stays within. Only triangles whose outer interval is not yet covered by
-the inner ones of others are solved exactly; the least distance is found in the
-same way, nearest blocks first.
+Every leaf, and then every triangle that may matter, gets a cheap interval that its
+band surely fills and one that it surely stays within. Only triangles whose outer
+interval is not yet covered by the inner ones of others are solved exactly; the least
+distance is found in the same way, nearest blocks first.
 
-The exact questions of all runs are answered together, each from its own triangles
-alone, so a result never depends on the other runs of a call. With a swing, metal
-with a half breadth gets a small margin downwards and the middle of the swing is
-enclosed at the run's ends and over sloping axes: blocked bands may come out larger
-there, never smaller. Stations over a sloping axis are enclosed in the same way.
+All runs are worked through together, each from its own triangles alone, so a result
+never depends on the other runs of a call. With a swing, metal with a half breadth
+gets a small margin downwards and the middle of the swing is enclosed at the run's
+ends and over sloping axes: blocked bands may come out larger there, never smaller.
+Stations over a sloping axis are enclosed in the same way.
 """
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
+from itertools import pairwise
 
 import numpy as np
 
-from core.geometry.boxed_triangles import BoxedTriangles
 from core.geometry.inside import points_inside
-from core.geometry.questions import Intervals, Steps, answer_together
+from core.geometry.leaves import Leaves
+from core.geometry.poses import Poses, slices
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray, Vec3
-from core.geometry.surface import BLOCK, GROUP, Surface
-from core.geometry.surface_contact import blocked_heights, contact_stations, united
+from core.geometry.spans import Spans
+from core.geometry.surface import BLOCK, LEAF, Surface
+from core.geometry.surface_blocks import Blocks, blocks_within
+from core.geometry.surface_contact import blocked_heights, contact_stations
 from core.geometry.surface_nearest import lower_nearest, nearest_in_travel
 from core.geometry.swings import (
+    Wedge,
     swing_heights,
     swing_nearest,
     swing_stations,
     wedge_of,
 )
-from core.geometry.tracks import Track, pose_angles, turned_about_pulley
-from core.geometry.triangle_distance import Nearest
+from core.geometry.tracks import Track, turned_about_pulley
+from core.geometry.triangle_distance import TIE, Nearest
 
 __all__ = [
     "SurfaceBands",
@@ -43,11 +46,11 @@ __all__ = [
 ]
 
 Interval = tuple[float, float]
-_BoxGaps = Callable[[FloatArray, FloatArray], FloatArray]
+_Best = list[Nearest | None]
 
-_ROUNDING = 1e-9  # keeps blocks that only rounding puts out of reach [in]
-_MORE_BLOCKS = 32  # further blocks looked into at once for the least distance
+_MORE_BLOCKS = 32  # further blocks of a run looked into for the least distance
 _TOGETHER = 32  # runs worked through together; bounds the memory
+_IN_BLOCK = np.arange(BLOCK // LEAF)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,12 +103,11 @@ def sweep_surface(
     tuple of SurfaceBands
         One for each run, in their order.
     """
-    works = [_sweep_one(run, surface, horizon) for run in runs]
-    parts = range(0, len(works), _TOGETHER)
+    parts = range(0, len(runs), _TOGETHER)
     return tuple(
         result
         for first in parts
-        for result in answer_together(works[first : first + _TOGETHER])
+        for result in _swept(runs[first : first + _TOGETHER], surface, horizon)
     )
 
 
@@ -132,49 +134,159 @@ def run_starts_inside(run: SweptRun, surface: Surface) -> bool:
     return bool(points_inside(surface, np.array(points)).any())
 
 
-def _sweep_one(run: SweptRun, surface: Surface, horizon: float) -> Steps[SurfaceBands]:
-    """Sweep one run."""
-    track = Track.of(run, surface)
-    farthest = track.radius + max(run.limit, horizon)
-    blocks, gaps = _blocks_within(farthest, surface, partial(_run_gaps, track=track))
-    triangles = _triangles(surface, blocks[gaps <= track.reach], track)
-    poses = _poses(triangles, track)
-    nearest = yield from _nearest(triangles, poses, track, None)
-    if nearest is None or nearest.distance > track.reach:
-        far = gaps > track.reach
-        nearest = yield from _farther(
-            surface, _nearest_first(blocks[far], gaps[far]), track, nearest
+def _swept(
+    runs: Sequence[SweptRun], surface: Surface, horizon: float
+) -> Iterator[SurfaceBands]:
+    """Sweep some runs together."""
+    tracks = [Track.of(run, surface) for run in runs]
+    poses = Poses.of(tracks)
+    air = np.array([max(run.limit, horizon) for run in runs])
+    radius = np.array([track.radius for track in tracks])
+    blocks = blocks_within(surface, tracks, radius + air)
+    reach = np.array([track.reach for track in tracks])[blocks.run]
+    near = _Field.of(surface, poses, blocks.take((blocks.gap <= reach).nonzero()[0]))
+    best = near.nearest([None] * len(tracks))
+    far = blocks.take((blocks.gap > reach).nonzero()[0])
+    best = _farther(surface, poses, far, best)
+    parts = zip(*near.contact(), strict=True)
+    for run, track, nearest, found in zip(runs, tracks, best, parts, strict=True):
+        yield _bands(run, track, nearest, found, surface, horizon)
+
+
+def _farther(surface: Surface, poses: Poses, blocks: Blocks, best: _Best) -> _Best:
+    """Look for something nearer in blocks farther off, nearest first."""
+    reaches = dict(zip(poses.run.tolist(), poses.reach.tolist(), strict=True))
+    open_ended = [
+        one is None or one.distance > reaches[run] for run, one in enumerate(best)
+    ]
+    blocks = blocks.take((np.array(open_ended)[blocks.run]).nonzero()[0])
+    blocks = blocks.take(np.lexsort((blocks.gap, blocks.run)))
+    while blocks.run.size:
+        rank = np.arange(blocks.run.size)
+        rank -= np.searchsorted(blocks.run, blocks.run, side="left")
+        first = (rank < _MORE_BLOCKS).nonzero()[0]
+        best = _Field.of(surface, poses, blocks.take(first)).nearest(best)
+        blocks = blocks.take((rank >= _MORE_BLOCKS).nonzero()[0])
+        known = np.array(_distances(best))[blocks.run]
+        blocks = blocks.take((blocks.gap <= known + TIE).nonzero()[0])
+    return best
+
+
+def _distances(best: _Best) -> list[float]:
+    """Return the distances of what is known, inf for nothing."""
+    return [math.inf if one is None else one.distance for one in best]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Field:
+    """Leaves as poses meet them, and what the swings of runs meet of them."""
+
+    leaves: Leaves
+    wedges: Mapping[int, Wedge]
+
+    @classmethod
+    def of(cls, surface: Surface, poses: Poses, blocks: Blocks) -> "_Field":
+        """Take the leaves of blocks into the frames of all poses of their runs."""
+        rows = {run: blocks.block[some] for run, some in slices(blocks.run)}
+        none = np.zeros(0, dtype=np.int64)
+        mine = [rows.get(run, none) for run in poses.run.tolist()]
+        pose = np.repeat(np.arange(len(mine)), [part.size for part in mine])
+        block = np.concatenate(mine)
+        index = (block[:, None] * _IN_BLOCK.size + _IN_BLOCK).ravel()
+        pose = np.repeat(pose, _IN_BLOCK.size)
+        tracks = dict(zip(poses.run.tolist(), poses.tracks, strict=True))
+        return cls(
+            leaves=Leaves.of(surface, index, poses, pose),
+            wedges={
+                run: wedge_of(_triangles(surface, some, tracks[run]), tracks[run])
+                for run, some in rows.items()
+                if tracks[run].angle
+            },
         )
-    heights, stations = yield from _contact(triangles, poses, track)
+
+    def nearest(self, best: _Best) -> _Best:
+        """Return the nearer of what is known and what there is, for each run."""
+        poses, best = self.leaves.poses, list(best)
+        runs = poses.run.tolist()
+        known = _distances(best)
+        found = nearest_in_travel(self.leaves, [known[run] for run in runs])
+        for run, track, angle, one in zip(
+            runs, poses.tracks, poses.angles.tolist(), found, strict=True
+        ):
+            if one is not None:
+                best[run] = lower_nearest(best[run], _turned_out(one, track, angle))
+        tracks = dict(zip(runs, poses.tracks, strict=True))
+        for run, wedge in self.wedges.items():
+            best[run] = lower_nearest(best[run], swing_nearest(wedge, tracks[run]))
+        return best
+
+    def contact(self) -> tuple[list[tuple[Interval, ...]], list[tuple[Interval, ...]]]:
+        """Return the blocked heights and the stations in contact, for each run."""
+        leaves = self.leaves
+        some = leaves.boxes.gap < leaves.poses.reach[leaves.pose]
+        near = leaves.take(some.nonzero()[0])
+        tracks = dict(zip(leaves.poses.run.tolist(), leaves.poses.tracks, strict=True))
+        heights, stations = [], []
+        for run, wedge in self.wedges.items():
+            heights.append(_owned(run, swing_heights(wedge, tracks[run])))
+            stations.append(_owned(run, swing_stations(wedge, tracks[run])))
+        runs, count = leaves.poses.run, len(tracks)
+        return (
+            _by_run(runs, blocked_heights(near), heights, count),
+            _by_run(runs, contact_stations(near), stations, count),
+        )
+
+
+def _triangles(surface: Surface, blocks: IntArray, track: Track) -> FloatArray:
+    """Return the triangles of blocks in the frame of the track."""
+    own = surface.corners.take(blocks, axis=1)
+    return track.to_frame(own.reshape(3, 3, len(blocks) * BLOCK))
+
+
+def _owned(run: int, intervals: tuple[FloatArray, FloatArray]) -> Spans:
+    """Return intervals of one run."""
+    lo, hi = intervals
+    return Spans.united(np.full(lo.size, run), lo, hi)
+
+
+def _by_run(
+    runs: IntArray, found: Spans, others: Sequence[Spans], count: int
+) -> list[tuple[Interval, ...]]:
+    """Unite what the poses of each run and its swing block."""
+    parts = [Spans(owner=runs[found.owner], lo=found.lo, hi=found.hi), *others]
+    spans = Spans.united(
+        np.concatenate([part.owner for part in parts]),
+        np.concatenate([part.lo for part in parts]),
+        np.concatenate([part.hi for part in parts]),
+    )
+    pairs = list(zip(spans.lo.tolist(), spans.hi.tolist(), strict=True))
+    cuts = np.searchsorted(spans.owner, np.arange(count + 1)).tolist()
+    return [tuple(pairs[a:b]) for a, b in pairwise(cuts)]
+
+
+def _bands(
+    run: SweptRun,
+    track: Track,
+    nearest: Nearest | None,
+    found: tuple[tuple[Interval, ...], tuple[Interval, ...]],
+    surface: Surface,
+    horizon: float,
+) -> SurfaceBands:
+    """Return the result of one run, in the room."""
     lift = run.low - track.low
-    bands = _pairs((heights[0] + lift, heights[1] + lift))
+    heights, stations = found
+    bands = tuple((lo + lift, hi + lift) for lo, hi in heights)
     if nearest is None or nearest.distance > track.radius + horizon:
-        return _far(bands, _pairs(stations))
-    on_run, on_surface = _surface_points(nearest, track.radius)
+        return _far(bands, stations)
+    on_run, on_surface = _room_points(nearest, track, surface)
     return SurfaceBands(
         bands=bands,
         clearance=nearest.distance - track.radius,
         at_height=min(max(nearest.height - track.up, track.low), track.top) + lift,
-        on_run=_room_point(on_run, track, surface),
-        on_surface=_room_point(on_surface, track, surface),
-        stations=_pairs(stations),
+        on_run=on_run,
+        on_surface=on_surface,
+        stations=stations,
     )
-
-
-def _farther(
-    surface: Surface,
-    blocks_and_gaps: tuple[IntArray, FloatArray],
-    track: Track,
-    nearest: Nearest | None,
-) -> Steps[Nearest | None]:
-    """Look for something nearer in blocks, given in the order of their gaps."""
-    blocks, gaps = blocks_and_gaps
-    for first in range(0, len(blocks), _MORE_BLOCKS):
-        if nearest is not None and gaps[first] > nearest.distance:
-            break
-        more = _triangles(surface, blocks[first : first + _MORE_BLOCKS], track)
-        nearest = yield from _nearest(more, _poses(more, track), track, nearest)
-    return nearest
 
 
 def _far(bands: tuple[Interval, ...], stations: tuple[Interval, ...]) -> SurfaceBands:
@@ -189,142 +301,20 @@ def _far(bands: tuple[Interval, ...], stations: tuple[Interval, ...]) -> Surface
     )
 
 
-def _poses(triangles: FloatArray, track: Track) -> list[BoxedTriangles]:
-    """Return the triangles as the run at each outermost angle meets them."""
-    return [
-        BoxedTriangles.of(turned_about_pulley(triangles, track, angle), track)
-        for angle in pose_angles(track)
-    ]
-
-
-def _contact(
-    triangles: FloatArray, poses: list[BoxedTriangles], track: Track
-) -> Steps[tuple[Intervals, Intervals]]:
-    """Return the blocked heights and the stations in contact."""
-    heights, stations = [], []
-    for pose in poses:
-        near = pose.within(track.reach)
-        heights.append((yield from blocked_heights(near, track)))
-        stations.append((yield from contact_stations(near, track)))
-    if track.angle:
-        wedge = wedge_of(triangles, track)
-        heights.append(swing_heights(wedge, track))
-        stations.append(swing_stations(wedge, track))
-    return _all_united(heights), _all_united(stations)
-
-
-def _all_united(parts: list[Intervals]) -> Intervals:
-    """Unite lists of intervals."""
-    if len(parts) == 1:
-        return parts[0]
-    los, his = zip(*parts, strict=True)
-    return united((np.concatenate(los), np.concatenate(his)))
-
-
-def _nearest(
-    triangles: FloatArray,
-    poses: list[BoxedTriangles],
-    track: Track,
-    best: Nearest | None,
-) -> Steps[Nearest | None]:
-    """Return the nearer of what is known and what the triangles give."""
-    for pose, angle in zip(poses, pose_angles(track), strict=True):
-        found = yield from nearest_in_travel(pose, track, best)
-        if found is not best and found is not None:
-            best = _turned_out(found, track, angle)
-    if track.angle:
-        best = lower_nearest(best, swing_nearest(wedge_of(triangles, track), track))
-    return best
-
-
 def _turned_out(nearest: Nearest, track: Track, angle: float) -> Nearest:
     """Turn the points of a pose out to where they are."""
+    if angle == 0.0:
+        return nearest
     points = np.stack([nearest.on_body, nearest.on_triangle], axis=1)
     body, triangle = turned_about_pulley(points, track, -angle).T
     return replace(nearest, on_body=body, on_triangle=triangle)
 
 
-def _surface_points(nearest: Nearest, radius: float) -> tuple[FloatArray, FloatArray]:
-    """Return the nearest points of the round metal and the surface."""
+def _room_points(nearest: Nearest, track: Track, surface: Surface) -> tuple[Vec3, Vec3]:
+    """Return the nearest points of the round metal and the surface in the room."""
     towards = nearest.on_triangle - nearest.on_body
     size = float(np.sqrt((towards * towards).sum()))
-    step = radius / size if size > 0.0 else 0.0
-    return nearest.on_body + step * towards, nearest.on_triangle
-
-
-def _room_point(point: FloatArray, track: Track, surface: Surface) -> Vec3:
-    """Take a point of the frame of the track into the room."""
-    return _as_vec3(surface.to_room(track.to_own(point)[None])[0])
-
-
-def _pairs(intervals: Intervals) -> tuple[Interval, ...]:
-    """Return intervals as plain numbers."""
-    return tuple(zip(intervals[0].tolist(), intervals[1].tolist(), strict=True))
-
-
-def _triangles(surface: Surface, blocks: IntArray, track: Track) -> FloatArray:
-    """Return the triangles of blocks in the frame of the track."""
-    return track.to_frame(_own_triangles(surface, blocks))
-
-
-def _own_triangles(surface: Surface, blocks: IntArray) -> FloatArray:
-    """Return the triangles of blocks, `(3 corners, 3 axes, n)`."""
-    return surface.corners[:, blocks].reshape(3, 3, len(blocks) * BLOCK)
-
-
-def _blocks_within(
-    farthest: float, surface: Surface, box_gaps: _BoxGaps
-) -> tuple[IntArray, FloatArray]:
-    """Return the blocks whose boxes come within a distance, and lower bounds."""
-    near = box_gaps(surface.group_low, surface.group_high) <= farthest
-    blocks = np.flatnonzero(np.repeat(near, GROUP)[: surface.low.shape[1]])
-    gaps = box_gaps(surface.low[:, blocks], surface.high[:, blocks])
-    some = gaps <= farthest
-    return blocks[some], gaps[some]
-
-
-def _nearest_first(blocks: IntArray, gaps: FloatArray) -> tuple[IntArray, FloatArray]:
-    """Sort blocks by their gaps."""
-    order = np.argsort(gaps, kind="stable")
-    return blocks[order], gaps[order]
-
-
-def _run_gaps(low: FloatArray, high: FloatArray, *, track: Track) -> FloatArray:
-    """Bound the distance of boxes `(3, n)` to the metal in all its places."""
-    side, lowest, highest = _envelope(track)
-    middle, half = (low + high) / 2.0, (high - low) / 2.0
-    x, y = middle[0] - track.x, middle[1] - track.y
-    across, along = abs(track.sin), abs(track.cos)
-    u = np.abs(x * track.cos + y * track.sin - track.length / 2.0)
-    v = np.abs(y * track.cos - x * track.sin)
-    u_gap = u - (along * half[0] + across * half[1] + track.length / 2.0)
-    v_gap = v - (across * half[0] + along * half[1] + side)
-    w_gap = np.maximum(lowest - high[2], low[2] - highest)
-    return _gap_size(u_gap, v_gap, w_gap)
-
-
-def _gap_size(*gaps: FloatArray) -> FloatArray:
-    """Return the distance that gaps along three axes leave, a trifle less."""
-    squared = sum(np.square(np.maximum(gap, 0.0)) for gap in gaps)
-    return np.asarray(np.maximum(np.sqrt(squared) - _ROUNDING, 0.0))
-
-
-def _envelope(track: Track) -> tuple[float, float, float]:
-    """Bound the swept metal without its radius: half breadth, low and high end."""
-    low = track.low - track.down + float(track.offsets.min())
-    high = track.top + track.up + float(track.offsets.max())
-    if not track.angle:
-        return track.side, low, high
-    sin, cos = math.sin(track.angle), math.cos(track.angle)
-    raised = track.pulley - (track.pulley - high) * cos + track.side * sin
-    return (
-        track.side + (track.pulley - low) * sin,
-        low - track.side * sin,
-        max(high + track.side * sin, raised),
-    )
-
-
-def _as_vec3(point: FloatArray) -> Vec3:
-    """Return a point as plain numbers."""
-    x, y, z = point.tolist()
-    return (x, y, z)
+    step = track.radius / size if size > 0.0 else 0.0
+    both = np.array([nearest.on_body + step * towards, nearest.on_triangle])
+    on_run, on_surface = surface.to_room(track.to_own(both.T).T).tolist()
+    return tuple(on_run), tuple(on_surface)

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from core.geometry.questions import Intervals
 from core.geometry.shapes import FloatArray
-from core.geometry.surface_contact import united
 from core.geometry.tracks import Track, turned_about_pulley
 from core.geometry.triangle_distance import Nearest
+
+Intervals = tuple[FloatArray, FloatArray]
 
 __all__ = ["Wedge", "swing_heights", "swing_nearest", "swing_stations", "wedge_of"]
 
@@ -131,7 +131,7 @@ def swing_heights(wedge: Wedge, track: Track) -> Intervals:
     lo = wedge.low - axis_high - root - track.up
     hi = wedge.high - axis_low + root + track.down
     near = beyond < track.reach
-    return united((lo[near], hi[near]))
+    return lo[near], hi[near]
 
 
 def swing_stations(wedge: Wedge, track: Track) -> Intervals:
@@ -141,7 +141,7 @@ def swing_stations(wedge: Wedge, track: Track) -> Intervals:
     lo = np.maximum(wedge.first - root, 0.0)
     hi = np.minimum(wedge.last + root, track.length)
     near = (gap < track.reach) & (lo <= hi)
-    return united((lo[near], hi[near]))
+    return lo[near], hi[near]
 
 
 def swing_nearest(wedge: Wedge, track: Track) -> Nearest | None:

@@ -94,21 +94,30 @@ class Track:
         )
 
     @property
+    def lowest(self) -> float:
+        """Return the least height of the axis against its supports [in]."""
+        return float(self.offsets.min())
+
+    @property
+    def highest(self) -> float:
+        """Return the greatest height of the axis against its supports [in]."""
+        return float(self.offsets.max())
+
+    @property
     def sags(self) -> bool:
         """Whether the axis leaves the height of its supports anywhere."""
         return bool(self.offsets.any())
 
-    def to_frame(self, triangles: FloatArray) -> FloatArray:
-        """Take triangles `(3, 3, n)` from the surface's own frame into this one."""
-        x, y = triangles[:, 0] - self.x, triangles[:, 1] - self.y
-        moved = np.zeros_like(triangles)
-        moved[:, 0] = x * self.cos + y * self.sin
-        moved[:, 1] = y * self.cos - x * self.sin
-        moved[:, 2] = triangles[:, 2]
+    def to_frame(self, points: FloatArray) -> FloatArray:
+        """Take points `(..., 3 axes, n)` from the surface's own frame into this one."""
+        x, y = points[..., 0, :] - self.x, points[..., 1, :] - self.y
+        moved = points.copy()
+        moved[..., 0, :] = x * self.cos + y * self.sin
+        moved[..., 1, :] = y * self.cos - x * self.sin
         return moved
 
     def to_own(self, point: FloatArray) -> FloatArray:
-        """Take one point `(3,)` of this frame into the surface's own frame."""
+        """Take points `(3, ...)` of this frame into the surface's own frame."""
         u, v, w = point
         x = self.x + u * self.cos - v * self.sin
         y = self.y + u * self.sin + v * self.cos

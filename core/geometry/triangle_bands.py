@@ -238,7 +238,12 @@ def cross(a: FloatArray, b: FloatArray) -> FloatArray:
     """Return the cross products of vectors `(..., 3, n)`; several times np.cross."""
     ax, ay, az = a[..., 0, :], a[..., 1, :], a[..., 2, :]
     bx, by, bz = b[..., 0, :], b[..., 1, :], b[..., 2, :]
-    return np.stack([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx], axis=-2)
+    first = ay * bz - az * by
+    product = np.zeros((*first.shape[:-1], 3, first.shape[-1]))
+    product[..., 0, :] = first
+    product[..., 1, :] = az * bx - ax * bz
+    product[..., 2, :] = ax * by - ay * bx
+    return product
 
 
 def in_triangle(
@@ -255,9 +260,7 @@ def in_triangle(
     normal : (3, n) float
         A normal of each triangle, turning a, b, c anticlockwise [-].
     """
-    inside = np.ones((*points.shape[:-2], points.shape[-1]), dtype=bool)
-    for a, b in ((0, 1), (1, 2), (2, 0)):
-        edge = triangles[b] - triangles[a]
-        inward = cross(normal, edge)
-        inside &= ((points - triangles[a]) * inward).sum(axis=-2) >= 0.0
-    return inside
+    inward = cross(normal, triangles[[1, 2, 0]] - triangles)
+    way = points[..., None, :, :] - triangles
+    way *= inward
+    return np.asarray((way.sum(axis=-2) >= 0.0).all(axis=-2))

@@ -26,6 +26,8 @@ _ALL_EDGES = (
     *((0, 4), (1, 5), (2, 6), (3, 7)),
 )
 _FLAT_EDGES = ((0, 1), (4, 5), (0, 4), (1, 5))
+# where the edges of an outline start and end: low and high, then front and back
+_OUTLINE = (0, 2, 0, 1), (1, 3, 2, 3)
 
 _Found = tuple[FloatArray, FloatArray, NDArray[np.bool_]]
 
@@ -78,11 +80,11 @@ def nearest_to_each(
     corners = _prism_corners(prisms)
     edges = np.array(_ALL_EDGES if prisms.side.any() else _FLAT_EDGES)
     starts, ends = corners[edges[:, 0]], corners[edges[:, 1]]
-    used = corners[np.unique(edges)]
+    used, normal = corners[np.unique(edges)], _plane(triangles)
     found = [
         _edge_edge(starts, ends, triangles),
-        _corner_face(used, triangles),
-        _pierced(starts, ends, triangles),
+        _corner_face(used, triangles, normal),
+        _pierced(starts, ends, triangles, normal),
         _corner_prism(triangles, prisms),
         _edge_in_prism(triangles, prisms),
     ]
@@ -103,11 +105,11 @@ def nearest_to_segments(
     counts : sequence of int
         Number of pairs in each group [-].
     """
-    edge = starts[None], ends[None]
+    edge, normal = (starts[None], ends[None]), _plane(triangles)
     found = [
         _edge_edge(*edge, triangles),
-        _corner_face(np.concatenate(edge), triangles),
-        _pierced(*edge, triangles),
+        _corner_face(np.concatenate(edge), triangles, normal),
+        _pierced(*edge, triangles, normal),
     ]
     zero = np.zeros(triangles.shape[2])
     line = Prisms(u0=zero, u1=zero, w0=zero, w1=zero, low=zero, high=zero, side=zero)
@@ -158,15 +160,13 @@ def _line(prisms: Prisms, u: FloatArray) -> FloatArray:
 
 def _prism_corners(prisms: Prisms) -> FloatArray:
     """Return the corners of each prism, `(8, 3, n)`."""
-    ends = ((prisms.u0, prisms.w0), (prisms.u1, prisms.w1))
-    return np.stack(
-        [
-            np.stack([u, across, w + height])
-            for u, w in ends
-            for across in (-prisms.side, prisms.side)
-            for height in (prisms.low, prisms.high)
-        ]
-    )
+    corners = np.zeros((2, 2, 2, 3, prisms.side.size))
+    for end, (u, w) in enumerate(((prisms.u0, prisms.w0), (prisms.u1, prisms.w1))):
+        corners[end, :, :, 0] = u
+        corners[end, :, 0, 2] = w + prisms.low
+        corners[end, :, 1, 2] = w + prisms.high
+    corners[:, 0, :, 1], corners[:, 1, :, 1] = -prisms.side, prisms.side
+    return corners.reshape(8, 3, -1)
 
 
 def _dot(a: FloatArray, b: FloatArray) -> FloatArray:
@@ -211,18 +211,20 @@ def _plane(triangles: FloatArray) -> FloatArray:
     return np.asarray(_over(normal, size))
 
 
-def _corner_face(corners: FloatArray, triangles: FloatArray) -> _Found:
+def _corner_face(
+    corners: FloatArray, triangles: FloatArray, normal: FloatArray
+) -> _Found:
     """Drop corners `(k, 3, n)` square onto the faces of the triangles."""
-    normal = _plane(triangles)
     height = _dot(corners - triangles[0], normal)
     feet = corners - height[:, None] * normal
     met = in_triangle(feet, triangles, normal) & normal.any(axis=0)
     return corners, feet, met
 
 
-def _pierced(starts: FloatArray, ends: FloatArray, triangles: FloatArray) -> _Found:
+def _pierced(
+    starts: FloatArray, ends: FloatArray, triangles: FloatArray, normal: FloatArray
+) -> _Found:
     """Return where edges `(k, 3, n)` go through triangles."""
-    normal = _plane(triangles)
     before = _dot(starts - triangles[0], normal)
     after = _dot(ends - triangles[0], normal)
     t = _over(before, before - after)
@@ -234,27 +236,23 @@ def _pierced(starts: FloatArray, ends: FloatArray, triangles: FloatArray) -> _Fo
 def _corner_prism(triangles: FloatArray, prisms: Prisms) -> _Found:
     """Return the points of the prisms' outlines nearest to triangle corners."""
     u, v, w = triangles.transpose(1, 0, 2)
-    across = np.minimum(np.maximum(v, -prisms.side), prisms.side)
     u0, u1, w0, w1 = prisms.u0, prisms.u1, prisms.w0, prisms.w1
     low, high = prisms.low, prisms.high
-    outline = (
-        (u0, w0 + low, u1, w1 + low),
-        (u0, w0 + high, u1, w1 + high),
-        (u0, w0 + low, u0, w0 + high),
-        (u1, w1 + low, u1, w1 + high),
-    )
-    bodies = []
-    for ua, wa, ub, wb in outline:
-        du, dw = ub - ua, wb - wa
-        t = _clip(_over((u - ua) * du + (w - wa) * dw, du * du + dw * dw))
-        bodies.append(np.stack([ua + t * du, across, wa + t * dw], axis=1))
+    ends = np.array([[u0, w0 + low], [u1, w1 + low], [u0, w0 + high], [u1, w1 + high]])
+    (ua, wa), (ub, wb) = (ends[list(some)].transpose(1, 0, 2) for some in _OUTLINE)
+    du, dw = ub - ua, wb - wa
+    along = (u - ua[:, None]) * du[:, None] + (w - wa[:, None]) * dw[:, None]
+    t = _clip(_over(along, (du * du + dw * dw)[:, None]))
+    bodies = np.zeros((5, *triangles.shape))
+    bodies[:4, :, 0] = ua[:, None] + t * du[:, None]
+    bodies[:4, :, 2] = wa[:, None] + t * dw[:, None]
+    bodies[4, :, 0], bodies[4, :, 2] = u, w
+    bodies[:, :, 1] = np.minimum(np.maximum(v, -prisms.side), prisms.side)
     level = w - _line(prisms, u)
-    beside = (u >= u0) & (u <= u1) & (level >= low) & (level <= high)
-    bodies.append(np.stack([u, across, w], axis=1))
     met = np.ones((5, *u.shape), dtype=bool)
-    met[4] = beside
+    met[4] = (u >= u0) & (u <= u1) & (level >= low) & (level <= high)
     other = np.tile(triangles, (5, 1, 1))
-    return np.concatenate(bodies), other, met.reshape(15, -1)
+    return bodies.reshape(15, 3, -1), other, met.reshape(15, -1)
 
 
 def _edge_in_prism(triangles: FloatArray, prisms: Prisms) -> _Found:

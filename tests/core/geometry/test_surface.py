@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from core.errors import ValueRangeError
 from core.geometry.shapes import FloatArray, Mesh
-from core.geometry.surface import BLOCK, GROUP, Surface
+from core.geometry.surface import BLOCK, GROUP, LEAF, Surface
 from tests.surface_specimens import box_mesh, rolling_ground
 
 
@@ -42,6 +42,14 @@ def test_boxes_bound_their_blocks_tightly() -> None:
         points = surface.corners[:, block].reshape(3, 3, BLOCK)
         assert (points.min(axis=(0, 2)) == surface.low[:, block]).all()
         assert (points.max(axis=(0, 2)) == surface.high[:, block]).all()
+
+
+def test_boxes_bound_their_leaves_tightly() -> None:
+    """Second method: the least and greatest corner of each 8 triangles."""
+    surface = Surface.of(rolling_ground(23))
+    points = surface.corners.reshape(3, 3, -1, LEAF)
+    assert np.array_equal(points.min(axis=(0, 3)), surface.leaf_low)
+    assert np.array_equal(points.max(axis=(0, 3)), surface.leaf_high)
 
 
 def test_groups_bound_their_blocks() -> None:

@@ -21,7 +21,7 @@ from core.geometry.sweep_surface import (
 )
 from core.geometry.triangle_bands import Pieces, touching_band
 from tests.surface_oracle import capsule_gap, coal_mesh, gap_at
-from tests.surface_specimens import as_mesh, box_mesh, rolling_ground
+from tests.surface_specimens import as_mesh, box_mesh, grid_faces, rolling_ground
 
 LOW, TRAVEL = -20.0, 40.0
 LIFTS = np.arange(LOW, LOW + TRAVEL + 0.1, 0.25)
@@ -366,6 +366,36 @@ def test_results_do_not_depend_on_the_other_runs() -> None:
     assert any(result.bands for result in together)
 
 
+def solved_by_brute_force(run: SweptRun, mesh: Mesh) -> tuple[FloatArray, FloatArray]:
+    """Return the band of every triangle of a mesh with a level, bare run."""
+    length = math.dist(run.start, run.end)
+    along = np.subtract(run.end, run.start) / length
+    turn = np.array([[*along, 0], [-along[1], along[0], 0], [0, 0, 1]])
+    local = (mesh.vertices - (*run.start, 0.0)) @ turn.T
+    same = np.ones(len(mesh.faces))
+    pieces = Pieces(
+        u0=0 * same,
+        u1=same * length,
+        w0=0 * same,
+        w1=0 * same,
+        side=same * run.side,
+        reach=same * (run.radius + run.limit),
+    )
+    return touching_band(local[mesh.faces].transpose(1, 2, 0), pieces)
+
+
+def check_every_triangle(run: SweptRun, mesh: Mesh, result: SurfaceBands) -> None:
+    """Compare with the closed form on all triangles, united by brute force."""
+    lo, hi = solved_by_brute_force(run, mesh)
+    heights = np.arange(run.low, run.low + run.travel, 0.25)
+    inside = np.array([is_blocked(result, h) for h in heights])
+    brute = np.array([((lo < h) & (h < hi)).any() for h in heights])
+    assert np.array_equal(inside, brute)
+    assert brute.any()
+    assert result.bands[0][0] == pytest.approx(lo.min(), abs=1e-9)
+    assert result.bands[-1][1] == pytest.approx(hi.max(), abs=1e-9)
+
+
 @pytest.mark.oracle
 def test_a_scan_of_many_blocks_agrees_with_every_triangle_solved() -> None:
     """Second method: the closed form on all triangles, united by brute force."""
@@ -374,27 +404,40 @@ def test_a_scan_of_many_blocks_agrees_with_every_triangle_solved() -> None:
     for seed in range(4):
         run = dataclasses.replace(short_run(seed), low=40.0, travel=70.0)
         run = dataclasses.replace(run, start=(100.0, 150.0), end=(300.0, 180.0 + seed))
-        along = np.subtract(run.end, run.start) / math.dist(run.start, run.end)
-        turn = np.array([[*along, 0], [-along[1], along[0], 0], [0, 0, 1]])
-        local = (mesh.vertices - (*run.start, 0.0)) @ turn.T
-        triangles = local[mesh.faces].transpose(1, 2, 0)
-        same = np.ones(len(mesh.faces))
-        pieces = Pieces(
-            u0=0 * same,
-            u1=same * math.dist(run.start, run.end),
-            w0=0 * same,
-            w1=0 * same,
-            side=0 * same,
-            reach=same * (run.radius + run.limit),
-        )
-        lo, hi = touching_band(triangles, pieces)
-        heights = np.arange(40.0, 110.0, 0.25)
-        inside = np.array([is_blocked(one(run, surface), h) for h in heights])
-        brute = np.array([((lo < h) & (h < hi)).any() for h in heights])
-        assert np.array_equal(inside, brute)
-        assert brute.any()
-        assert one(run, surface).bands[0][0] == pytest.approx(lo.min(), abs=1e-9)
-        assert one(run, surface).bands[-1][1] == pytest.approx(hi.max(), abs=1e-9)
+        check_every_triangle(run, mesh, one(run, surface))
+
+
+def rough_tube(seed: int) -> Mesh:
+    """Return a dented 4-in tube of 8,000 triangles along x, 20 in over the floor."""
+    rng = np.random.default_rng(seed)
+    x, turn = np.meshgrid(
+        np.linspace(0.0, 400.0, 401), np.linspace(0.0, 2 * math.pi, 11), indexing="ij"
+    )
+    radius = 2.0 + rng.normal(0.0, 0.05, x.shape)
+    tube = [x, 5.0 + radius * np.cos(turn), 20.0 + radius * np.sin(turn)]
+    return Mesh(
+        vertices=np.stack(tube, axis=-1).reshape(-1, 3), faces=grid_faces(400, 10)
+    )
+
+
+@pytest.mark.oracle
+@pytest.mark.parametrize("side", [0.0, 1.5])
+@pytest.mark.parametrize("aside", [0.0, 3.0, 8.4, 10.3, 11.4])
+def test_a_run_that_grazes_a_tube_agrees_with_every_triangle_solved(
+    aside: float, side: float
+) -> None:
+    """Second method: the closed form on all triangles, united by brute force."""
+    mesh = rough_tube(int(10 * aside))
+    run = SweptRun(
+        start=(10.0, 5.0 + aside),
+        end=(390.0, 5.2 + aside),
+        low=5.0,
+        travel=40.0,
+        radius=0.65,
+        side=side,
+        limit=9.0 - side if aside > 9 else 6.0 - side / 2,
+    )
+    check_every_triangle(run, mesh, one(run, Surface.of(mesh)))
 
 
 def test_triangles_without_area_are_met_as_lines_and_points() -> None:
