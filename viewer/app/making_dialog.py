@@ -56,6 +56,8 @@ class MakingDialog(QDialog):
         self.folder_button.hide()
         self.close_button = buttons.addButton("Cancel", role.RejectRole)
         self.close_button.clicked.connect(self.reject)
+        for button in (self.folder_button, self.close_button):
+            button.setAutoDefault(False)  # Enter gives nothing up
         column = QVBoxLayout(self)
         for widget in (self.head, self.bar, self.step):
             column.addWidget(widget)
@@ -77,6 +79,8 @@ class MakingDialog(QDialog):
         self.step.hide()
         self.folder_button.show()
         self.close_button.setText("Close")
+        self.close_button.setDefault(True)
+        self.close_button.setFocus()
         self.adjustSize()
 
     def finish(self) -> None:

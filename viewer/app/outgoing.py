@@ -191,7 +191,7 @@ class Outgoing(QObject):
     @property
     def _folder(self) -> Path:
         path = self._session.path
-        return path.parent if path else Path.home()
+        return path.resolve().parent if path else Path.home()
 
     @property
     def _name(self) -> str:

@@ -57,8 +57,8 @@ class Questions:
         place : Path
             What is proposed; its suffix is given to a name without one.
         kinds : str
-            What the dialog filters by, such as "Pictures (*.png)"; the first suffix
-            of the chosen kind is given to a name without one.
+            What the dialog filters by, such as "Picture (*.png);;Drawing (*.svg)"; the
+            name takes the first suffix of the kind that is chosen.
         answered : callable
             Gets the file.
         """
@@ -134,8 +134,11 @@ class Questions:
 
 
 def _follow_kind(dialog: QFileDialog, kind: str) -> None:
-    """Give a name without a suffix that of the chosen kind."""
-    dialog.setDefaultSuffix(kind.partition("*.")[2].partition(" ")[0].rstrip(")"))
+    """Give the name the suffix of the chosen kind."""
+    named = Path(dialog.selectedFiles()[0])  # never without a suffix
+    suffix = kind.partition("*")[2].partition(" ")[0].rstrip(")")
+    dialog.setDefaultSuffix(suffix)
+    dialog.selectFile(named.with_suffix(suffix).name)
 
 
 def _box(parent: QWidget, words: str) -> QMessageBox:

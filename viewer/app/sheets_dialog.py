@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QFormLayout,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QPushButton,
     QVBoxLayout,
@@ -103,7 +104,9 @@ class SheetsDialog(QDialog):
         row.addWidget(self.folder, 1)
         row.addWidget(self.choose_button)
         form = QFormLayout()
-        form.addRow("&Folder", row)
+        label = QLabel("&Folder")
+        label.setBuddy(self.folder)
+        form.addRow(label, row)
         form.addRow("&Paper", self.paper)
         for box in self.kinds.values():
             form.addRow("", box)

@@ -8,7 +8,14 @@ import pytest
 
 from core.errors import NotWrittenError
 from core.outputs import folder
-from core.outputs.folder import CancelledError, Output, Progress, Silent, write_set
+from core.outputs.folder import (
+    CancelledError,
+    Output,
+    Progress,
+    Silent,
+    made_set,
+    write_set,
+)
 
 
 def good(name: str, content: bytes = b"new") -> Output:
@@ -126,3 +133,17 @@ def test_a_read_only_folder_is_refused_in_words(
     with pytest.raises(NotWrittenError, match="Permission denied"):
         write_set(tmp_path / "out", (good("a"),), Silent())
     assert listing(tmp_path) == []
+
+
+def test_a_set_that_is_only_made_is_what_would_be_written(tmp_path: Path) -> None:
+    outputs = (good("a", b"1"), good("b/c", b"2"))
+    made = made_set(iter(outputs), Silent())
+    write_set(tmp_path / "out", outputs, Silent())
+    assert made == {
+        name: (tmp_path / "out" / name).read_bytes() for name in ("a", "b/c")
+    }
+
+
+def test_making_a_set_can_be_given_up() -> None:
+    with pytest.raises(CancelledError):
+        made_set((good("a"), good("b"), good("c")), Watched(2))

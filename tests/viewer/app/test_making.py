@@ -1,5 +1,6 @@
 """Making something long: another process, progress, cancel, all or nothing."""
 
+import errno
 import os
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -14,7 +15,7 @@ from pytestqt.qtbot import QtBot
 
 from tests.gui import Answers
 from tests.viewer.app import work
-from viewer.app.making import Maker, Order
+from viewer.app.making import Files, Maker, Order
 from viewer.jobs import Ticket
 
 pytestmark = pytest.mark.gui
@@ -171,3 +172,22 @@ def test_what_is_not_written_is_handed_over(maker: Maker, qtbot: QtBot) -> None:
     idle(maker, qtbot)
     assert isinstance(handed[0], bytes)
     assert maker.dialog is None
+
+
+@pytest.mark.parametrize("make", [work.hello, partial(work.files, 3)])
+def test_a_full_disk_is_told_and_nothing_is_half_written(
+    maker: Maker,
+    qtbot: QtBot,
+    answers: Answers,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    make: Callable[[Ticket], Files],
+) -> None:
+    def full(_file: int) -> None:
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(os, "fsync", full)
+    with qtbot.waitSignal(maker.idle, timeout=PATIENCE):
+        maker.write(Order(title="a", make=make, place=tmp_path / "out"))
+    assert "could not be written (No space left on device)" in answers.told[0][0]
+    assert list(tmp_path.iterdir()) == []

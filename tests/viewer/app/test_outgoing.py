@@ -11,7 +11,7 @@ import pytest
 from PIL import Image
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
 
 from core.analysis.analyse import analyse
@@ -22,6 +22,7 @@ from core.quantities import LengthStyle
 from tests.gui import Answers, settle
 from tests.specimens import plain_barn
 from viewer.app.print_preview import PrintPreview
+from viewer.app.questions import Questions
 from viewer.app.sheets_dialog import SheetsDialog, SheetsWanted
 from viewer.app.window import MainWindow
 from viewer.paper.sheets.installers_set import set_pages
@@ -379,3 +380,22 @@ def test_the_dialog_wants_something_to_write_and_a_place(
     assert dialog.write_button.isEnabled()
     dialog.folder.clear()
     assert not dialog.write_button.isEnabled()
+
+
+def test_the_name_follows_the_kind_that_is_chosen(qtbot: QtBot, tmp_path: Path) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    window.show()
+    chosen: list[str] = []
+    kinds = "Drawing (*.svg);;Picture (*.png)"
+    place = tmp_path / "room 4.5 plan.svg"
+    Questions().place_to_write(window, place, kinds, chosen.append)
+    (dialog,) = window.findChildren(QFileDialog)
+    combo = dialog.findChild(QComboBox, "fileTypeCombo")
+    assert combo is not None
+    combo.setFocus()
+    QTest.keyClick(combo, Qt.Key.Key_Down)
+    QApplication.processEvents()
+    combo.activated.emit(combo.currentIndex())
+    dialog.accept()
+    assert [Path(each) for each in chosen] == [tmp_path / "room 4.5 plan.png"]
