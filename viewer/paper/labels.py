@@ -5,8 +5,9 @@ place; a name gives way by a line at most and is else left out, for further off 
 would name something else.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
 from PySide6.QtCore import QPoint, QPointF, QRect
 from PySide6.QtGui import QPainterPath, QRegion
@@ -16,12 +17,15 @@ from viewer.paper.shapes import Lettering, Shape
 
 __all__ = ["arranged", "ink_box", "moved"]
 
+Box = tuple[int, int, int, int]  # left, top, right, bottom [px]
+
 _MARGIN = 3  # of a shape's box round what is painted, less a little paper [px]
 _PAD = 0.2  # round the letters, of a text's height [-]
 _ASIDE = 12  # a name goes at least so far aside [px]
 _LINES = 3  # up to so many lines above and below is a number tried [-]
 
 
+@lru_cache(maxsize=2048)
 def ink_box(shape: Shape) -> QRect:
     """Return what a text or a handle covers, about the plane's origin [px]."""
     pad = _PAD * shape.lettering.box.height() if shape.lettering else 1.0
@@ -49,62 +53,79 @@ def arranged(
         How far each is moved [px]; None for one that is left out.
     """
     held, kept = QRegion(), QRegion()
+    taken: list[Box] = []
     for handle in handles:
         held += QRegion(ink_box(handle))
+        taken.append(_corners(ink_box(handle)))
     found: dict[Shape, QPoint | None] = {}
     for text in texts:
         box = ink_box(text)
-        ways = _ways(text, box, held, kept)
-        if ways is not None:
-            way = _free(box, ways, held | kept, within)
+        is_held = held.intersects(box)
+        if is_held or kept.intersects(box):
+            ways = _ways(text, box, is_held=is_held)
+            seen = _corners(within)
+            way = _free(_corners(box), ways, taken, seen) if ways else None
             found[text] = way
             if way is None:
                 continue
             box = box.translated(way)
         kept += QRegion(box)
+        taken.append(_corners(box))
     return found
 
 
-def _ways(
-    text: Shape, box: QRect, held: QRegion, kept: QRegion
-) -> Iterable[QPoint] | None:
-    """Return where a text may go; None if nothing is in its way."""
-    is_held = held.intersects(box)
-    if not is_held and not kept.intersects(box):
-        return None
-    if text.role is Role.WITNESS:
-        return _far(box)
-    return _near(box) if is_held else ()
+def _corners(box: QRect) -> Box:
+    return box.left(), box.top(), box.right(), box.bottom()
 
 
 def _free(
-    box: QRect, ways: Iterable[QPoint], taken: QRegion, within: QRect
+    box: Box, ways: Sequence[tuple[int, int]], taken: Sequence[Box], within: Box
 ) -> QPoint | None:
-    """Return the first way to where a text is free, None if there is none."""
-    for way in ways:
-        place = box.translated(way)
-        if within.contains(place) and not taken.intersects(place):
-            return way
+    """Return the first of some ways to where a text is free, None if none is."""
+    left, top, right, bottom = box
+    u, v = (max(abs(way[axis]) for way in ways) for axis in (0, 1))
+    reach = (left - u, top - v, right + u, bottom + v)
+    near = [each for each in taken if _meet(each, reach)]
+    for u, v in ways:
+        place = (left + u, top + v, right + u, bottom + v)
+        if _holds(within, place) and not any(_meet(each, place) for each in near):
+            return QPoint(u, v)
     return None
 
 
-def _far(box: QRect) -> Iterator[QPoint]:
-    """Yield the ways of a number: line by line, and a half or a whole aside."""
-    half = box.width() // 2
-    for line in range(1, _LINES + 1):
-        down = line * box.height()
-        for aside in (0, half, -half, 2 * half, -2 * half):
-            yield QPoint(aside, -down)
-            yield QPoint(aside, down)
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
-def _near(box: QRect) -> Iterator[QPoint]:
-    """Yield the ways of a name: aside, or by one line."""
-    past = box.width() // 2 + _ASIDE
-    for aside in (-_ASIDE, _ASIDE, -past, past):
-        yield QPoint(aside, 0)
-    for down in (-box.height(), box.height()):
-        yield QPoint(0, down)
+def _holds(a: Box, b: Box) -> bool:
+    return a[0] <= b[0] and b[2] <= a[2] and a[1] <= b[1] and b[3] <= a[3]
+
+
+def _ways(text: Shape, box: QRect, *, is_held: bool) -> Sequence[tuple[int, int]]:
+    """Return where a text may go, the shortest way first."""
+    if text.role is Role.WITNESS:
+        return _far(box.width(), box.height())
+    return _near(box.width(), box.height()) if is_held else ()
+
+
+@lru_cache(maxsize=256)
+def _far(width: int, height: int) -> tuple[tuple[int, int], ...]:
+    """Return the ways of a number: line by line, and a half or a whole aside."""
+    half = width // 2
+    return tuple(
+        (aside, down)
+        for line in range(1, _LINES + 1)
+        for aside in (0, half, -half, 2 * half, -2 * half)
+        for down in (-line * height, line * height)
+    )
+
+
+@lru_cache(maxsize=256)
+def _near(width: int, height: int) -> tuple[tuple[int, int], ...]:
+    """Return the ways of a name: aside, or by one line."""
+    past = width // 2 + _ASIDE
+    asides = (-_ASIDE, _ASIDE, -past, past)
+    return (*((aside, 0) for aside in asides), (0, -height), (0, height))
 
 
 def moved(places: Mapping[Shape, QPoint | None]) -> Iterator[Shape]:
