@@ -6,7 +6,7 @@ barn shares with the one before it is found again by value.
 """
 
 import pickle
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, fields, is_dataclass, replace
 from multiprocessing import get_context
@@ -19,12 +19,15 @@ from typing import Any
 from PySide6.QtCore import QObject, Signal, Slot
 
 from core.analysis.analyse import Analysis, analyse
-from core.analysis.report import Report, RunReport
+from core.analysis.report import Report
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
+from core.rules.finding import Finding
 
 __all__ = ["Checked", "Checker", "reshared"]
 
+_Key = tuple[str, str]
+_BY_ID = ("runs", "hoists")  # fields of a report that hold one piece for each id
 _PATIENCE = 5.0  # for the process to end by itself [s]
 
 
@@ -38,20 +41,80 @@ class Checked:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Request:
-    """A barn to check, with the meshes that the process has not yet."""
+    """A barn to check: what the process has not yet of it and of its meshes."""
 
-    barn: Barn
+    barn: Mapping[str, object]
     scans: tuple[str, ...]
     fresh: Mapping[str, Mesh]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Answer:
-    """A report whose runs are left out where they are as they were last time."""
+    """A report but for its barn, in pieces; those that are as last time stay away.
 
-    report: Report
-    runs: Mapping[str, bytes]
+    `keys` names all pieces, `findings` holds new ones and places in those before.
+    """
+
+    keys: tuple[_Key, ...]
+    fresh: Mapping[_Key, bytes]
+    findings: tuple[int | bytes, ...]
     seconds: float
+
+
+def _pieces(report: Report) -> Iterator[tuple[_Key, object]]:
+    """Yield the parts of a report that are sent on their own, under their keys."""
+    for each in fields(report):
+        value = getattr(report, each.name)
+        if each.name in ("barn", "findings"):
+            continue
+        if each.name in _BY_ID:
+            yield from (((each.name, key), item) for key, item in value.items())
+        else:
+            yield (each.name, ""), value
+
+
+def _joined(
+    barn: Barn, findings: tuple[Finding, ...], pieces: Mapping[_Key, Any]
+) -> Report:
+    """Return the report of a barn from its pieces."""
+    parts: dict[str, Any] = {name: {} for name in _BY_ID}
+    for (name, key), piece in pieces.items():
+        if name in _BY_ID:
+            parts[name][key] = piece
+        else:
+            parts[name] = piece
+    return Report(barn=barn, findings=findings, **parts)
+
+
+def _difference(old: Barn | None, new: Barn) -> dict[str, object]:
+    """Return the fields that are not the very objects of before.
+
+    Of a field that is a tuple, places in the old one stand for items that are.
+    """
+    changed: dict[str, object] = {}
+    for each in fields(new):
+        before, now = getattr(old, each.name, None), getattr(new, each.name)
+        if old is not None and before is now:
+            continue
+        if isinstance(before, tuple):
+            places = {id(item): place for place, item in enumerate(before)}
+            now = tuple(places.get(id(item), item) for item in now)
+        changed[each.name] = now
+    return changed
+
+
+def _changed(old: Barn | None, difference: Mapping[str, Any]) -> Barn:
+    """Return the barn that differs so from an old one."""
+    if old is None:
+        return Barn(**difference)
+    parts = dict(difference)
+    for name, value in parts.items():
+        if isinstance(value, tuple):
+            before = getattr(old, name)
+            parts[name] = tuple(
+                before[item] if isinstance(item, int) else item for item in value
+            )
+    return replace(old, **parts)
 
 
 def reshared(old: Any, new: Any) -> Any:
@@ -94,23 +157,29 @@ class _Server:
         self._barn: Barn | None = None
         self._analysis: Analysis | None = None
         self._meshes: dict[str, Mesh] = {}
-        self._sent: dict[str, bytes] = {}
+        self._sent: dict[_Key, bytes] = {}
+        self._findings: tuple[bytes, ...] = ()
 
     def answer(self, request: _Request) -> _Answer:
         begin = perf_counter()
         self._meshes = {
             key: request.fresh.get(key) or self._meshes[key] for key in request.scans
         }
-        barn: Barn = reshared(self._barn, request.barn)
-        analysis = analyse(barn, meshes=self._meshes, previous=self._analysis)
-        self._barn, self._analysis = barn, analysis
-        report = analysis.report
-        runs = {key: pickle.dumps(run) for key, run in report.runs.items()}
-        fresh = {key: raw for key, raw in runs.items() if self._sent.get(key) != raw}
-        self._sent = runs
+        barn: Barn = reshared(self._barn, _changed(self._barn, request.barn))
+        self._barn = barn
+        self._analysis = analyse(barn, meshes=self._meshes, previous=self._analysis)
+        return self._packed(self._analysis.report, begin)
+
+    def _packed(self, report: Report, begin: float) -> _Answer:
+        pieces = {key: pickle.dumps(piece) for key, piece in _pieces(report)}
+        fresh = {key: raw for key, raw in pieces.items() if self._sent.get(key) != raw}
+        known = {raw: place for place, raw in enumerate(self._findings)}
+        found = tuple(map(pickle.dumps, report.findings))
+        self._sent, self._findings = pieces, found
         return _Answer(
-            report=replace(report, runs={}),
-            runs=fresh,
+            keys=tuple(pieces),
+            fresh=fresh,
+            findings=tuple(known.get(raw, raw) for raw in found),
             seconds=perf_counter() - begin,
         )
 
@@ -154,8 +223,8 @@ class Checker(QObject):
 
     checked = Signal(object)
     failed = Signal(object)
-    _arrived = Signal(bytes)
-    _ended = Signal()
+    _arrived = Signal(object, bytes)
+    _ended = Signal(object)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -167,7 +236,9 @@ class Checker(QObject):
         self._wanted = True
         self._waiting: tuple[Barn, Mapping[str, Mesh]] | None = None
         self._meshes: dict[str, Mesh] = {}
-        self._runs: dict[str, RunReport] = {}
+        self._sent: Barn | None = None
+        self._pieces: dict[_Key, object] = {}
+        self._findings: tuple[Finding, ...] = ()
         self._arrived.connect(self._on_answer_arrived)
         self._ended.connect(self._on_process_ended)
 
@@ -181,11 +252,13 @@ class Checker(QObject):
         if self._process is not None:
             return
         context = get_context("spawn")
-        self._connection, other = context.Pipe()
-        self._process = context.Process(target=_serve, args=(other,), daemon=True)
-        self._process.start()
+        connection, other = context.Pipe()
+        process = context.Process(target=_serve, args=(other,), daemon=True)
+        process.start()
         other.close()
-        self._meshes, self._runs = {}, {}
+        self._connection, self._process = connection, process
+        self._sent, self._meshes, self._pieces = None, {}, {}
+        self._findings = ()
         self._outbox = SimpleQueue()
         self._threads = (
             Thread(target=self._listen, args=(self._connection,), daemon=True),
@@ -199,7 +272,11 @@ class Checker(QObject):
         if self.is_busy:
             self._waiting = (barn, meshes)
             return
-        self.start()
+        try:
+            self.start()
+        except OSError as error:  # the system gives no process
+            self.failed.emit(error)
+            return
         self._ask(barn, meshes)
 
     def drop(self) -> None:
@@ -232,8 +309,10 @@ class Checker(QObject):
             for key, mesh in meshes.items()
             if self._meshes.get(key) is not mesh
         }
-        request = _Request(barn=barn, scans=tuple(meshes), fresh=fresh)
+        parts = _difference(self._sent, barn)
+        request = _Request(barn=parts, scans=tuple(meshes), fresh=fresh)
         self._asked, self._meshes, self._wanted = barn, dict(meshes), True
+        self._sent = barn
         self._outbox.put(request)
 
     def _listen(self, connection: Connection) -> None:
@@ -242,12 +321,14 @@ class Checker(QObject):
             try:
                 raw = connection.recv_bytes()
             except (EOFError, OSError):
-                self._ended.emit()
+                self._ended.emit(connection)
                 return
-            self._arrived.emit(raw)
+            self._arrived.emit(connection, raw)
 
-    @Slot(bytes)
-    def _on_answer_arrived(self, raw: bytes) -> None:
+    @Slot(object, bytes)
+    def _on_answer_arrived(self, connection: Connection, raw: bytes) -> None:
+        if connection is not self._connection:  # of a process before this one
+            return
         barn, self._asked = self._asked, None
         if barn is None:
             return
@@ -264,15 +345,20 @@ class Checker(QObject):
             self.checked.emit(checked)
 
     def _whole(self, barn: Barn, answer: _Answer) -> Checked:
-        for key, raw in answer.runs.items():
-            self._runs[key] = pickle.loads(raw)
-        runs = {run.id: self._runs[run.id] for run in barn.runs}
-        report = replace(answer.report, barn=barn, runs=runs)
+        before = self._findings
+        self._findings = tuple(
+            before[each] if isinstance(each, int) else pickle.loads(each)
+            for each in answer.findings
+        )
+        fresh = {key: pickle.loads(raw) for key, raw in answer.fresh.items()}
+        kept = self._pieces | fresh
+        self._pieces = {key: kept[key] for key in answer.keys}
+        report = _joined(barn, self._findings, self._pieces)
         return Checked(report=report, seconds=answer.seconds)
 
-    @Slot()
-    def _on_process_ended(self) -> None:
-        if self._connection is None:
+    @Slot(object)
+    def _on_process_ended(self, connection: Connection) -> None:
+        if connection is not self._connection:
             return
         asked = self._asked
         self.close()
