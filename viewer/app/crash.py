@@ -22,7 +22,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-__all__ = ["CrashReport", "Hooks"]
+__all__ = ["CrashReport", "Hooks", "show_report"]
 
 _HEAD = (
     "Something went wrong inside Liftlane. Your work is still open: save it under "
@@ -54,9 +54,26 @@ class CrashReport(QDialog):
         for widget in (head, self.report, buttons):
             column.addWidget(widget)
 
+    def add(self, text: str) -> None:
+        """Add another report below, unless it is here already."""
+        if text not in self.report.toPlainText():
+            self.report.appendPlainText(f"\n{text}")
+
     def copy(self) -> None:
         """Put the report on the clipboard."""
         QGuiApplication.clipboard().setText(self.report.toPlainText())
+
+
+def show_report(text: str, *, save_copy: Callable[[], object], parent: QWidget) -> None:
+    """Show a report; add it to the one that is open, if one is.
+
+    What goes wrong in painting goes wrong again with every frame.
+    """
+    for shown in parent.findChildren(CrashReport):
+        if shown.isVisible():
+            shown.add(text)
+            return
+    CrashReport(text, save_copy=save_copy, parent=parent).show()
 
 
 class Hooks(QObject):

@@ -9,7 +9,7 @@ from PySide6.QtCore import QSettings, Qt, QTimer
 from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import BarnFile
-from viewer.app.crash import CrashReport, Hooks
+from viewer.app.crash import Hooks, show_report
 from viewer.app.start_barn import start_barn
 from viewer.app.window import MainWindow
 from viewer.preferences import Preferences
@@ -79,4 +79,4 @@ def run(path: str | None = None) -> int:
 
 
 def _report(window: MainWindow, text: str) -> None:
-    CrashReport(text, save_copy=window.save_copy, parent=window).show()
+    show_report(text, save_copy=window.save_copy, parent=window)

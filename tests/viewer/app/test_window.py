@@ -12,7 +12,7 @@ from pytestqt.qtbot import QtBot
 from core.barnfile.files import load_barn
 from core.model import edits
 from tests.gui import Answers, settle
-from viewer.app.crash import CrashReport, Hooks
+from viewer.app.crash import CrashReport, Hooks, show_report
 from viewer.app.table import MENUS
 from viewer.app.window import MainWindow
 from viewer.preferences import Preferences, Scheme, Units
@@ -212,3 +212,13 @@ def test_a_fault_of_the_program_becomes_a_report_that_can_be_copied(
     assert "Python" in report.report.toPlainText()
     report.copy()
     assert not report.isModal()
+
+
+def test_a_fault_that_comes_with_every_frame_fills_one_report(
+    window: MainWindow,
+) -> None:
+    for text in ("first", "second", "first", "second"):
+        show_report(text, save_copy=window.save_copy, parent=window)
+    (report,) = window.findChildren(CrashReport)
+    assert report.report.toPlainText().split() == ["first", "second"]
+    report.close()
