@@ -10,6 +10,7 @@ import pypdfium2 as pdfium
 import pytest
 from PIL import Image
 from PySide6.QtCore import Qt
+from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox, QFileDialog, QWidget
 from pytestqt.qtbot import QtBot
@@ -167,6 +168,7 @@ def test_what_is_edited_after_the_question_is_not_in_the_file(
     assert json.loads(place.read_text("utf-8"))["barn"] == before
 
 
+@pytest.mark.slow
 def test_cancel_leaves_nothing_and_the_next_one_is_made(
     window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
@@ -195,6 +197,7 @@ def test_closing_the_window_ends_what_is_being_made(
     assert not (tmp_path / "plan.png").exists()
 
 
+@pytest.mark.slow
 def test_the_window_can_be_used_meanwhile(window: MainWindow, tmp_path: Path) -> None:
     answers(window).wanted = SheetsWanted(folder=tmp_path / "out", paper=Paper.A4)
     window.actions_table.by_id["file.sheets"].trigger()
@@ -280,6 +283,7 @@ def darkness(preview: PrintPreview) -> float:
     return len(dark) / len(places)
 
 
+@pytest.mark.slow
 def test_the_preview_shows_every_page(window: MainWindow, qtbot: QtBot) -> None:
     preview = previewed(window, qtbot)
     assert preview.isVisible()
@@ -300,6 +304,7 @@ def test_the_preview_shows_every_page(window: MainWindow, qtbot: QtBot) -> None:
     assert window.outgoing.preview is None
 
 
+@pytest.mark.slow
 def test_another_paper_makes_the_pages_anew(window: MainWindow, qtbot: QtBot) -> None:
     preview = previewed(window, qtbot)
     assert preview.pages.paper is Paper.LETTER
@@ -312,6 +317,7 @@ def test_another_paper_makes_the_pages_anew(window: MainWindow, qtbot: QtBot) ->
     assert window.outgoing.preview is preview
 
 
+@pytest.mark.slow
 def test_the_preview_prints_what_it_shows(
     window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
@@ -329,6 +335,7 @@ def test_the_preview_prints_what_it_shows(
     assert str(place) in window.statusBar().currentMessage()
 
 
+@pytest.mark.slow
 def test_printing_at_once_and_a_printer_that_cannot(
     window: MainWindow, qtbot: QtBot, tmp_path: Path
 ) -> None:
@@ -399,3 +406,23 @@ def test_the_name_follows_the_kind_that_is_chosen(qtbot: QtBot, tmp_path: Path) 
     combo.activated.emit(combo.currentIndex())
     dialog.accept()
     assert [Path(each) for each in chosen] == [tmp_path / "room 4.5 plan.png"]
+
+
+def test_the_real_questions_open_and_answer(qtbot: QtBot, tmp_path: Path) -> None:
+    window = QWidget()
+    qtbot.addWidget(window)
+    window.show()
+    wanted: list[SheetsWanted] = []
+    proposed = SheetsWanted(folder=tmp_path, paper=Paper.A3)
+    Questions().sheets(window, proposed, wanted.append)
+    (sheets,) = window.findChildren(SheetsDialog)
+    QTest.keyClick(sheets, Qt.Key.Key_Return)
+    assert wanted == [proposed]
+    printed: list[bool] = []
+    printer = QPrinter()
+    printer.setOutputFileName(str(tmp_path / "print.pdf"))
+    Questions().printer(window, printer, 5, lambda: printed.append(True))
+    (dialog,) = window.findChildren(QPrintDialog)
+    assert (dialog.minPage(), dialog.maxPage()) == (1, 5)
+    dialog.accept()
+    assert printed == [True]
