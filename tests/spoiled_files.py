@@ -409,6 +409,11 @@ LINKS = {
         _at("light") + ".id",
         "the id of room.pens[0]",
     ),
+    "a fixture that goes by the name of the supply": _data(
+        lambda d: _fixture(d, "light").update(id="supply"),
+        _at("light") + ".id",
+        "the id of electrical.supply",
+    ),
     "two own parts of one id": _data(
         lambda d: d["parts"][1].update(id="own-tube"),
         "parts[1].id",

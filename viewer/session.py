@@ -14,7 +14,7 @@ from core.barnfile.files import BarnFile, open_barn, save_barn
 from core.barnfile.scans import MeshLibrary
 from core.catalogue.catalogue import Catalogue
 from core.catalogue.standard import standard_catalogue
-from core.drawing.records import CUT, SUPPLY, SWITCH
+from core.drawing.records import CUT
 from core.drawing.shown import Shown
 from core.errors import LiftlaneError, NotWrittenError
 from core.geometry.shapes import Mesh
@@ -334,7 +334,7 @@ class Session(QObject):
 
     def _prune(self) -> None:
         """Let go of what is no longer in the document."""
-        known = {*object_ids(self.document), SUPPLY, SWITCH}
+        known = set(object_ids(self.document))
         kept = tuple(each for each in self._selection if each in known)
         if kept != self._selection:
             self._selection = kept
@@ -387,7 +387,7 @@ class Session(QObject):
         if report is None or not 0 < number <= len(report.findings):
             return
         finding = report.findings[number - 1]
-        known = {*object_ids(self.document), SUPPLY, SWITCH}
+        known = set(object_ids(self.document))
         ids = (finding.subject, finding.other)
         self.select(each for each in ids if each is not None and each in known)
         self._finding = number

@@ -18,6 +18,7 @@ from core.errors import BarnFileError, Fault, NotWrittenError
 from core.geometry.shapes import Mesh
 from core.model.barn import SCHEMA_VERSION, Barn
 from core.model.consistency import link_faults, own_faults
+from core.model.electrical import PLACES
 from core.model.job import Reading
 from core.model.spec import ObjectSpec, fields_of
 from core.quantities import LengthUnit
@@ -325,7 +326,7 @@ def _faults_between(reader: Reader) -> Iterator[Fault]:
 
 def _repeated_ids(reader: Reader) -> Iterator[Fault]:
     """Find ids that more than one thing has."""
-    first: dict[tuple[str, str], str] = {}
+    first = {("object", place): f"electrical.{place}" for place in PLACES}
     for cls, identity, path in reader.ids:
         key = (_family(cls), identity)
         if key in first:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.catalogue.parts import Part
-from core.model.electrical import Electrical
+from core.model.electrical import PLACES, Electrical
 from core.model.fields import Id
 from core.model.fixtures import Fixture
 from core.model.hoists import Hoist
@@ -41,7 +41,10 @@ class Barn:
 
 
 def object_ids(barn: Barn) -> Iterator[str]:
-    """Yield the id of everything in the barn that has one, in file order."""
+    """Yield the id of everything in the barn that has one, in file order.
+
+    The supply and the isolating switch go by the names of their fields.
+    """
     room = barn.room
     for group in (room.bulkheads, room.strips, room.pens, room.alleys, room.doors):
         yield from (item.id for item in group)
@@ -55,6 +58,7 @@ def object_ids(barn: Barn) -> Iterator[str]:
             yield cable.id
             yield from (turn.id for turn in cable.turns)
     electrical = barn.electrical
+    yield from (name for name in PLACES if getattr(electrical, name) is not None)
     yield from (lead.id for lead in electrical.leads)
     yield from (jumper.id for jumper in electrical.jumpers)
     yield from (rod.id for rod in electrical.rods)

@@ -133,9 +133,12 @@ def replace_object(barn: Barn, item: Any, *, id: str | None = None) -> Edited:  
     """
     old_id = item.id if id is None else id
     old = _find(barn, old_id)
-    if _home(item) != _home(old):
+    is_place = old_id in PLACES
+    if type(item) is not type(old) if is_place else _home(item) != _home(old):
         msg = f'"{old_id}" is a {type(old).__name__}, not a {type(item).__name__}'
         raise EditError(msg)
+    if is_place:
+        return edited(barn, _with_place(barn, old_id, item))
     after = rewritten(barn, lambda each: (item if each is old else each,))
     if item.id != old_id:
         after = rewritten(after, lambda each: (_relinked(each, old_id, item.id),))
@@ -153,7 +156,7 @@ def delete_objects(barn: Barn, ids: Collection[str]) -> Edited:
     barn : Barn
         The document.
     ids : collection of str
-        The ids of the objects.
+        The ids of the objects; "supply" and "switch" name these two.
 
     Returns
     -------
@@ -166,7 +169,11 @@ def delete_objects(barn: Barn, ids: Collection[str]) -> Edited:
         If there is no object of an id.
     """
     gone = {id(_find(barn, each)) for each in ids}
-    return edited(barn, rewritten(barn, lambda i: () if id(i) in gone else (i,)))
+    after = rewritten(barn, lambda i: () if id(i) in gone else (i,))
+    for place in PLACES:
+        if place in ids:
+            after = _with_place(after, place, None)
+    return edited(barn, after)
 
 
 def move_objects(barn: Barn, ids: Collection[str], by: Point3) -> Edited:
@@ -325,8 +332,8 @@ def copy_objects(
     Raises
     ------
     EditError
-        If there is no object of an id, one is a hoist, a cable, a lead or a
-        jumper, or a copy has no place.
+        If there is no object of an id, one is a hoist, a cable, a lead, a
+        jumper, the supply or the switch, or a copy has no place.
     """
     if not 1 <= count <= 500:
         msg = f"count = {count} copies, expected 1 to 500"
@@ -687,8 +694,12 @@ def _shifted_place(barn: Barn, place: str, by: Point3) -> Barn:
     item = getattr(barn.electrical, place)
     if item is None:
         raise EditError(_not_there(place, ()))
-    moved = replace(barn.electrical, **{place: shifted(item, by)})
-    return replace(barn, electrical=moved)
+    return _with_place(barn, place, shifted(item, by))
+
+
+def _with_place(barn: Barn, place: str, item: Any) -> Barn:
+    """Put another supply or switch in place, or none."""
+    return replace(barn, electrical=replace(barn.electrical, **{place: item}))
 
 
 def _times(by: Point3, count: int) -> Point3:
@@ -698,6 +709,9 @@ def _times(by: Point3, count: int) -> Point3:
 
 def _copied(item: object) -> object:
     """Return what may be copied; refuse what exists once for each run or winch."""
+    if isinstance(item, Supply | IsolatingSwitch):
+        msg = "the supply and the switch are not copied; one room has one of each"
+        raise EditError(msg)
     if isinstance(item, Hoist | PullCable | TurningPulley | Lead | Jumper):
         name = type(item).__name__
         msg = f"a {name} belongs to its runs and is not copied; add one instead"

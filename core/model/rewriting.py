@@ -162,9 +162,11 @@ def by_id(barn: Barn) -> dict[str, Any]:
     Returns
     -------
     dict of str to object
-        In file order.
+        In file order; at the end what there is of `PLACES`.
     """
-    return {item.id: item for item in listed(barn) if _is_named(item)}
+    found = {item.id: item for item in listed(barn) if _is_named(item)}
+    places = ((name, getattr(barn.electrical, name)) for name in PLACES)
+    return found | {name: item for name, item in places if item is not None}
 
 
 def _is_named(item: object) -> bool:
@@ -202,15 +204,7 @@ def edited(before: Barn, after: Barn) -> Edited:
         if getattr(before, field.name) is not getattr(after, field.name):
             what |= What[field.name.upper()]
     _check(before, after, new)
-    return Edited(
-        barn=after, changed=frozenset(changed | _places(before, after)), what=what
-    )
-
-
-def _places(before: Barn, after: Barn) -> set[str]:
-    """Name the changed places that have no id."""
-    a, b = before.electrical, after.electrical
-    return {name for name in PLACES if getattr(a, name) is not getattr(b, name)}
+    return Edited(barn=after, changed=frozenset(changed), what=what)
 
 
 def _without_dangling(barn: Barn, old: dict[str, Any]) -> tuple[Barn, dict[str, Any]]:
@@ -259,8 +253,8 @@ def _check(before: Barn, after: Barn, ids: dict[str, Any]) -> None:
 
 
 def _check_ids(barn: Barn) -> None:
-    """Refuse an id that two things have."""
-    seen: set[str] = set()
+    """Refuse an id that two things have, or one of the names without an id."""
+    seen = set(PLACES)
     own = [part.id for part in barn.parts]
     for item in listed(barn):
         if _is_named(item):

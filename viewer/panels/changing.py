@@ -1,20 +1,18 @@
 """One typed value as one edit: into one object, or into all that are chosen."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from core.drawing.records import SUPPLY, SWITCH
 from core.errors import EditError
 from core.model import edits
 from core.model.barn import Barn, object_ids
 from core.model.edits import Edited
 from core.model.rewriting import by_id, edited
 
-__all__ = ["Path", "delete", "new_ids", "objects_of", "set_value", "with_value"]
+__all__ = ["Path", "new_ids", "objects_of", "set_value", "with_value"]
 
 Path = tuple[str | int, ...]
-_PLACES: Mapping[str, str] = {SUPPLY: "supply", SWITCH: "switch"}
 
 
 def with_value(item: Any, path: Path, value: object) -> Any:
@@ -64,10 +62,6 @@ def objects_of(barn: Barn, ids: Sequence[str]) -> dict[str, Any]:
         In the order of the ids.
     """
     known = by_id(barn)
-    for key, field in _PLACES.items():
-        place = getattr(barn.electrical, field)
-        if place is not None:
-            known[key] = place
     return {each: known[each] for each in ids if each in known}
 
 
@@ -107,40 +101,6 @@ def set_value(barn: Barn, ids: Sequence[str], path: Path, value: object) -> Edit
         if key not in found:
             msg = f'there is no "{key}" in this barn any more'
             raise EditError(msg)
-        after = _put(after, key, with_value(found[key], path, value))
+        item = with_value(found[key], path, value)
+        after = edits.replace_object(after, item, id=key).barn
     return edited(barn, after)
-
-
-def _put(barn: Barn, key: str, item: Any) -> Barn:
-    if key in _PLACES:
-        electrical = replace(barn.electrical, **{_PLACES[key]: item})
-        return edits.set_electrical(barn, electrical).barn
-    return edits.replace_object(barn, item, id=key).barn
-
-
-def delete(barn: Barn, ids: Sequence[str]) -> Edited:
-    """Delete objects, the supply and the switch among them.
-
-    Parameters
-    ----------
-    barn : Barn
-        The document.
-    ids : sequence of str
-        The ids.
-
-    Returns
-    -------
-    Edited
-        The new barn and what changed, as one edit.
-
-    Raises
-    ------
-    EditError
-        If there is no object of an id.
-    """
-    after = barn
-    for key in ids:
-        if key in _PLACES:
-            after = _put(after, key, None)
-    rest = [key for key in ids if key not in _PLACES]
-    return edited(barn, edits.delete_objects(after, rest).barn if rest else after)

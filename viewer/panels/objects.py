@@ -1,6 +1,6 @@
 """The objects panel: everything in the barn in a tree that selects and edits."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from functools import partial
 
@@ -25,15 +25,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from core.drawing.records import SUPPLY, SWITCH
 from core.errors import LiftlaneError
 from core.model import edits
 from core.model.barn import Barn
 from core.model.edits import Edited
-from core.model.electrical import IsolatingSwitch, Supply
 from core.quantities import LengthStyle
 from viewer.panels.array_dialog import ArrayDialog
-from viewer.panels.changing import delete, new_ids, objects_of
+from viewer.panels.changing import new_ids, objects_of
 from viewer.panels.new_objects import GROUPS, add, label_of
 from viewer.panels.note import Note
 from viewer.panels.object_rows import COLUMNS, Entry, cell, object_branches
@@ -47,7 +45,6 @@ __all__ = ["Objects", "ObjectsModel", "copied"]
 
 _ID, _NAME = COLUMNS.index("Object"), COLUMNS.index("Name")
 _COPY_STEP = (24.0, 24.0, 0.0)  # from an object to its copy [in]
-_PLACES: Mapping[type, str] = {Supply: SUPPLY, IsolatingSwitch: SWITCH}
 _NOWHERE = QModelIndex()
 
 
@@ -180,8 +177,7 @@ class Objects(Panel):
             chosen=session.selection,
         )
         if self._ask(f"Add {label_of(cls).lower()}", edit):
-            made = new_ids(before, session.document)
-            session.select(made[:1] or [_PLACES[cls]])
+            session.select(new_ids(before, session.document)[:1])
 
     def copy(self) -> None:
         """Copy what is chosen, and choose the copies."""
@@ -202,7 +198,7 @@ class Objects(Panel):
         ids = session.selection
         name = f"Delete {summary(session.document, ids)}"
         if ids:
-            self._ask(name, partial(delete, ids=ids))
+            self._ask(name, partial(edits.delete_objects, ids=ids))
 
     def rename(self) -> None:
         """Edit the id of the row that has the focus; say so if it has none."""

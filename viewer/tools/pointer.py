@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from enum import Enum, auto
 
 from core.drawing.pick import Hit, Touch, owners_in, picked
-from core.drawing.records import CUT, SUPPLY, SWITCH, Grip, Handle, Record
+from core.drawing.records import CUT, Grip, Handle, Record
 from core.drawing.refusals import refusal
 from core.drawing.snap import snapped
 from core.errors import LiftlaneError
@@ -228,7 +228,7 @@ def _is_far(grasp: _Grasp, release: Release) -> bool:
 
 def _known(barn: Barn) -> frozenset[str]:
     """Return everything that can be chosen or taken hold of."""
-    return frozenset((CUT, SUPPLY, SWITCH, *object_ids(barn)))
+    return frozenset((CUT, *object_ids(barn)))
 
 
 def _first(hits: tuple[Hit, ...], stage: Stage) -> Hit | None:

@@ -176,9 +176,8 @@ def test_a_lead_that_is_too_short_is_refused_with_the_length_it_needs() -> None:
 
 
 def test_the_route_is_the_sum_of_its_legs() -> None:
-    assert (
-        route_length([(0, 0, 0), (0, 0, 12), (9, 12, 12)]) == 27
-    )  # hand-worked: 12 + 15
+    # hand-worked: 12 + 15
+    assert route_length([(0, 0, 0), (0, 0, 12), (9, 12, 12)]) == 27
     assert route_length([]) == 0
 
 

@@ -10,7 +10,7 @@ from math import inf, nan
 import pytest
 
 from core.errors import EditError
-from core.model.barn import Barn
+from core.model.barn import Barn, object_ids
 from core.model.consistency import objects_within
 from core.model.edits import (
     What,
@@ -71,7 +71,7 @@ def test_the_barn_before_stays_as_it_was(barn: Barn) -> None:
 
 
 def test_moving_by_nothing_changes_no_value(barn: Barn) -> None:
-    ids = [*by_id(barn), "supply", "switch"]
+    ids = list(by_id(barn))
 
     assert move_objects(barn, ids, (0.0, 0.0, 0.0)).barn == barn
 
@@ -178,6 +178,28 @@ def test_supply_and_switch_can_be_put_somewhere(barn: Barn) -> None:
     assert switch is not None
     assert (supply.at, switch.at) == (place, place)
     assert supply.outlet is barn.electrical.supply.outlet
+
+
+@pytest.mark.parametrize("place", ["supply", "switch"])
+def test_the_supply_and_the_switch_are_deleted_and_replaced_by_name(
+    barn: Barn, place: str
+) -> None:
+    old = by_id(barn)[place]
+    bond = Bond(subject=place, to="rod")
+    barn = set_electrical(barn, replace(barn.electrical, bonds=(bond,))).barn
+
+    moved = replace_object(barn, replace(old, at=(1.0, 2.0, 3.0)), id=place)
+    gone = delete_objects(barn, [place, "light-1"])
+
+    assert by_id(moved.barn)[place].at == (1.0, 2.0, 3.0)
+    assert moved.changed == {place}
+    assert gone.changed == {place, "light-1"}
+    assert gone.barn.electrical.bonds == ()
+    assert place not in by_id(gone.barn)
+
+
+def test_ids_are_listed_as_they_are_looked_up() -> None:
+    assert sorted(object_ids(full_barn())) == sorted(by_id(full_barn()))
 
 
 def test_the_ends_of_a_run_move(barn: Barn) -> None:
@@ -426,6 +448,18 @@ IMPOSSIBLE = {
     "an id that is taken": (
         lambda b: add_objects(b, [replace(FIXTURES["post"], id="run-1")]),
         'the id "run-1" is taken',
+    ),
+    "the name of the supply as an id": (
+        lambda b: add_objects(b, [replace(FIXTURES["post"], id="supply")]),
+        'the id "supply" is taken',
+    ),
+    "a light for the supply": (
+        lambda b: replace_object(b, FIXTURES["light"], id="supply"),
+        '"supply" is a Supply, not a Light',
+    ),
+    "copying the switch": (
+        lambda b: copy_objects(b, ["switch"], (1.0, 0.0, 0.0)),
+        "the switch are not copied",
     ),
     "an empty id": (
         lambda b: add_objects(b, [replace(FIXTURES["post"], id="")]),
