@@ -99,7 +99,7 @@ class CommissioningPanel(Panel):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was left out while the panel was hidden."""
         super().showEvent(event)
-        self.renew()
+        self._on_document_changed()
 
     def renew(self) -> None:
         """Show the record as it is now."""
@@ -172,6 +172,7 @@ class CommissioningPanel(Panel):
     def _listen(self) -> None:
         session = self._session
         session.document_changed.connect(self._on_document_changed)
+        self.came_into_sight.connect(self.renew)
         self._preferences.changed.connect(self._on_document_changed)
         for table in self.tables:
             table.refused.connect(self._tell_fault)
@@ -183,7 +184,7 @@ class CommissioningPanel(Panel):
         self.next_out.clicked.connect(partial(self._on_next_clicked, Judged.OUT))
 
     def _on_document_changed(self, _after: object = None) -> None:
-        if self.isVisible():
+        if self.is_seen:
             self.renew()
 
     def _on_names_edited(self) -> None:

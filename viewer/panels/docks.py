@@ -103,7 +103,7 @@ def add_panels(
     job = JobPanel(session, preferences)
     findings = Findings(session, preferences)
     record = CommissioningPanel(session, preferences)
-    places: tuple[tuple[QWidget, str, str, Qt.DockWidgetArea], ...] = (
+    places = (
         (objects, "objects", "Objects", _RIGHT),
         (details, "details", "Details", _RIGHT),
         (room, "room", "Room", _RIGHT),
@@ -116,6 +116,8 @@ def add_panels(
         name: add_dock(widget, name, title, area)
         for widget, name, title, area in places
     }
+    for widget, name, *_ in places:
+        docks[name].visibilityChanged.connect(widget.set_in_front)
     if place_wanted is not None:
         findings.place_wanted.connect(place_wanted)
     return Panels(

@@ -42,7 +42,7 @@ class JobPanel(Panel):
         self.name.editingFinished.connect(self._on_name_edited)
         self.fault = Note()
         self.fault.setVisible(False)
-        self.record = RecordPanel(session, preferences, _JOB)
+        self.record = RecordPanel(session, preferences, _JOB, self)
         self.overrides = Overrides(session, preferences)
         inner = QWidget()
         layout = QVBoxLayout(inner)
@@ -90,7 +90,7 @@ class ElectricalPanel(Panel):
     ) -> None:
         super().__init__(parent)
         self.setAccessibleName("voltage, air and bonds")
-        self.record = RecordPanel(session, preferences, _ELECTRICAL)
+        self.record = RecordPanel(session, preferences, _ELECTRICAL, self)
         inner = QWidget()
         layout = QVBoxLayout(inner)
         layout.setContentsMargins(0, 0, 0, 0)

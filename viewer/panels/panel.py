@@ -1,6 +1,6 @@
 """The ground of every panel: keys that are typed here mean what they mean here."""
 
-from PySide6.QtCore import QEvent, QSize, Qt
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QWidget
 
@@ -31,7 +31,24 @@ class Panel(QWidget):
 
     Its least size does not hang on what it shows, so that the drawings beside it
     stay where they are when another object is chosen in the middle of a drag.
+
+    Qt calls the panel behind another tab visible too; `is_seen` tells better, and
+    `came_into_sight` when its tab comes to the front.
     """
+
+    came_into_sight = Signal()
+    _is_in_front = True
+
+    @property
+    def is_seen(self) -> bool:
+        """Whether anybody can see it."""
+        return self.isVisible() and self._is_in_front
+
+    def set_in_front(self, is_in_front: bool) -> None:  # noqa: FBT001 - as the signal of a dock says
+        """Take note of whether its dock is in front of all other tabs."""
+        self._is_in_front = is_in_front
+        if is_in_front:
+            self.came_into_sight.emit()
 
     def sizeHint(self) -> QSize:
         """Return a size in letters, whatever is in it."""

@@ -14,6 +14,7 @@ from core.model.edits import Edited
 from viewer.panels.changing import Path, with_value
 from viewer.panels.details import edit_name
 from viewer.panels.forms import Form
+from viewer.panels.panel import Panel
 from viewer.paper.guarded import guarded
 from viewer.preferences import Preferences
 from viewer.session import Session
@@ -34,7 +35,7 @@ class Record:
 class RecordPanel(QWidget):
     """Shows one record of the document; each typed value is one edit.
 
-    It is made and renewed only while it is seen; `renewed` tells of it.
+    It is made and renewed only while its holder is seen; `renewed` tells of it.
     """
 
     renewed = Signal()
@@ -44,9 +45,11 @@ class RecordPanel(QWidget):
         session: Session,
         preferences: Preferences,
         record: Record,
-        parent: QWidget | None = None,
+        holder: Panel,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(holder)
+        self._holder = holder
+        holder.came_into_sight.connect(self.renew)
         self._session = session
         self._preferences = preferences
         self._record = record
@@ -61,7 +64,7 @@ class RecordPanel(QWidget):
     def showEvent(self, event: QShowEvent) -> None:
         """Catch up with what was left out while the panel was hidden."""
         super().showEvent(event)
-        self.renew()
+        self._on_document_changed()
 
     def renew(self) -> None:
         """Show the record as it is now."""
@@ -77,7 +80,7 @@ class RecordPanel(QWidget):
         self.renewed.emit()
 
     def _on_document_changed(self, _after: object = None) -> None:
-        if self.isVisible():
+        if self._holder.is_seen:
             self.renew()
 
     def _commit(self, path: Path, value: object) -> str:

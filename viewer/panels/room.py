@@ -64,7 +64,7 @@ class RoomPanel(Panel):
         self._session = session
         self._preferences = preferences
         self.sketch = CeilingSketch()
-        self.record = RecordPanel(session, preferences, _ROOM)
+        self.record = RecordPanel(session, preferences, _ROOM, self)
         self.record.renewed.connect(self._fit_ceiling)
         self.counts: dict[str, QSpinBox] = {}
         self.splits: dict[str, QPushButton] = {}

@@ -1,9 +1,13 @@
 """All panels together in one window."""
 
+from dataclasses import replace
+from functools import partial
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QDockWidget, QMainWindow, QWidget
 
+from core.model import edits
 from viewer.panels.details import Details
 from viewer.panels.docks import add_panels
 
@@ -57,3 +61,18 @@ def test_a_panel_is_as_wide_and_high_whatever_it_shows(qtbot, session, preferenc
         session.select([key] if key else [])
         sizes.add((panel.minimumSizeHint().toTuple(), panel.sizeHint().toTuple()))
     assert len(sizes) == 1
+
+
+def test_what_is_behind_another_tab_is_left_until_it_is_looked_at(window, qtbot):
+    record = window.panels.electrical.record
+    qtbot.waitUntil(lambda: not window.panels.electrical.is_seen)
+    renewed = []
+    record.renewed.connect(lambda: renewed.append(True))
+    electrical = replace(window.session.document.electrical, altitude=12_000.0)
+    window.session.ask("Go up", partial(edits.set_electrical, electrical=electrical))
+    assert renewed == []
+    window.docks["electrical"].raise_()
+    qtbot.waitUntil(lambda: bool(renewed))
+    assert window.panels.electrical.is_seen
+    shown = record.form.record.editors["altitude"].edit.text()
+    assert shown == "1000 ft 0 in"  # hand-worked: 12,000 in / 12
