@@ -25,6 +25,9 @@ _HOW = {
     "be undone.",
     "Check": "Findings follow every change. Choose one, and every drawing and the "
     "lift go to it. What was not checked, and values of this job's own, stand first.",
+    "Hand over": "The File menu writes the job's sheets, the findings report, each "
+    "drawing and all data, and shows the installer's set before it is printed. You can "
+    "go on meanwhile; what is made is of the barn as it was when you asked.",
     "Keep": "Unsaved work is copied every few seconds; after a power cut the copy is "
     "offered at the next start. Your own file is written only when you save.",
 }
