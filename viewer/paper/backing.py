@@ -173,8 +173,9 @@ class Backing:
         ]
         if not changed:
             return
-        for tier in (0, 1):
-            self._add(tier, [text.box for text in changed])
+        still = {s for made in self._made.values() if not made.tier for s in made.texts}
+        self._add(0, [text.box for text in changed if text in still])
+        self._add(1, [text.box for text in changed if text not in still])
         gone = self._moved
         self._moved = list(moved(self._places))
         self._add(1, [shape.box for shape in (*gone, *self._moved)])
