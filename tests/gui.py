@@ -7,7 +7,9 @@ import gc
 import os
 import threading
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PySide6.QtCore import (
@@ -31,6 +33,12 @@ from core.geometry.shapes import Vec2
 from core.model.barn import Barn
 from tests.specimens import plain_barn
 from tests.viewer.care.answers import Answers as CareAnswers
+from viewer.app.picture_wanted import (
+    PictureOffer,
+    PictureWanted,
+    WalkOffer,
+    WalkWanted,
+)
 from viewer.app.sheets_dialog import SheetsWanted
 from viewer.app.window import MainWindow
 from viewer.paper.drawing_view import DrawingView
@@ -66,6 +74,8 @@ class Answers:
         self.choice = "discard"
         self.told: list[tuple[str, str]] = []
         self.wanted: SheetsWanted | None = None
+        self.picture_wanted: dict[str, Any] = {}
+        self.offers: list[PictureOffer | WalkOffer] = []
         self.proposed: list[tuple[Path, str]] = []
         self.of_care = CareAnswers()
 
@@ -99,6 +109,24 @@ class Answers:
         self.proposed.append((proposed.folder, proposed.paper))
         if self.wanted is not None:
             answered(self.wanted)
+
+    def picture(
+        self,
+        _parent: QWidget,
+        offer: PictureOffer,
+        answered: Callable[[PictureWanted], object],
+    ) -> None:
+        self.offers.append(offer)
+        answered(replace(offer.wanted, **self.picture_wanted))
+
+    def walk(
+        self,
+        _parent: QWidget,
+        offer: WalkOffer,
+        answered: Callable[[WalkWanted], object],
+    ) -> None:
+        self.offers.append(offer)
+        answered(replace(offer.wanted, **self.picture_wanted))
 
     def printer(
         self,

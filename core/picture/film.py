@@ -24,12 +24,16 @@ def film_kind(path: str) -> str:
     ------
     ValueRangeError
         If the name ends in no kind of film.
+    NotWrittenError
+        If the kind needs a package that is not installed.
     """
     kind = path.rpartition(".")[2].lower()
     if kind not in FILMS:
         kinds = ", ".join(f".{name}" for name in FILMS)
         message = f'"{path}": a film ends in {kinds}; choose one of them'
         raise ValueRangeError(message)
+    if kind == "mp4":
+        _encoder()
     return kind
 
 

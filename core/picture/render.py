@@ -1,10 +1,8 @@
 """From a stage and an eye to pixels, on as many processes as there are cores."""
 
-import os
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, wait
 from dataclasses import replace
-from multiprocessing import get_context
 from typing import TypeVar
 
 import numpy as np
@@ -19,6 +17,7 @@ from core.picture.bands import (
     named_pixels,
 )
 from core.picture.camera import Camera
+from core.picture.crew import crew, crew_size
 from core.picture.forms import Floats, Ints
 from core.picture.light import glow_of
 from core.picture.rays import Caster
@@ -115,7 +114,7 @@ def _worker_count(camera: Camera, workers: int | None) -> int:
     if workers is not None:
         return max(1, workers)
     small = camera.width * camera.height < _SMALL
-    return 1 if small else max(1, min(os.cpu_count() or 1, 16))
+    return 1 if small else crew_size()
 
 
 def _in_bands(scene: Scene, watch: Watch, workers: int) -> Pixels:
@@ -128,12 +127,7 @@ def _in_bands(scene: Scene, watch: Watch, workers: int) -> Pixels:
         jobs = [(r, _with_halo(light, r)) for r in rows]
         bands = _here(scene, colour_band, jobs, Part(watch, 0.6, 1.0))
         return np.concatenate(list(bands))
-    with ProcessPoolExecutor(
-        max_workers=workers,
-        mp_context=get_context("spawn"),
-        initializer=_receive,
-        initargs=(scene,),
-    ) as pool:
+    with crew(workers, _receive, scene) as pool:
         try:
             return _in_pool(pool, rows, watch)
         except BaseException:

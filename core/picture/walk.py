@@ -1,11 +1,9 @@
 """A walk through the room while the runs sink to working height, as a short film."""
 
 import math
-import os
 from collections.abc import Iterator
-from concurrent.futures import ProcessPoolExecutor
+from concurrent.futures import wait
 from dataclasses import dataclass
-from multiprocessing import get_context
 
 import numpy as np
 
@@ -16,6 +14,7 @@ from core.model.job import EyePoint
 from core.picture.bands import Scene, band_rows, colour_band, light_band
 from core.picture.camera import Camera
 from core.picture.caption import captioned, lift_words, strip_for
+from core.picture.crew import crew, crew_size
 from core.picture.eyes import eye_named
 from core.picture.light import Glow, glow_of, renewed_glow
 from core.picture.rays import Caster
@@ -34,6 +33,7 @@ _MOST_FRAMES = 3600
 _LEAST = (160, 120)  # smallest film [px]
 _LARGEST = 1920
 _SAMPLES = 6
+_LOOK = 0.1  # how often it is looked whether to give up [s]
 _EVERY = 2  # a film needs fewer places in a pixel than a picture
 
 
@@ -165,20 +165,18 @@ def take_walk(
     step(watch, 0.0, "lighting the room")
     stage = subject.stage(1.0)
     glow = glow_of(stage, Caster(stage.corners))
-    count = workers or max(1, min(os.cpu_count() or 1, 16))
+    count = workers or crew_size()
     if count == 1:
         return list(_walked_here(subject, walk, glow, watch))
-    with ProcessPoolExecutor(
-        max_workers=count,
-        mp_context=get_context("spawn"),
-        initializer=_receive,
-        initargs=(subject, walk, glow),
-    ) as pool:
+    with crew(count, _receive, subject, walk, glow) as pool:
         jobs = [pool.submit(_frame_there, number) for number in range(walk.frames)]
         try:
             taken = []
             for number, job in enumerate(jobs):
-                step(watch, number / len(jobs), f"picture {number + 1} of {len(jobs)}")
+                while not job.done():
+                    share, words = number / len(jobs), f"{number + 1} of {len(jobs)}"
+                    step(watch, share, f"picture {words}")
+                    wait((job,), timeout=_LOOK)
                 taken.append(job.result())
         except BaseException:
             pool.shutdown(wait=True, cancel_futures=True)

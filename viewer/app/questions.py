@@ -11,7 +11,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QDialog, QFileDialog, QMessageBox, QWidget
 
+from viewer.app.picture_dialog import PictureDialog
+from viewer.app.picture_wanted import (
+    PictureOffer,
+    PictureWanted,
+    WalkOffer,
+    WalkWanted,
+)
 from viewer.app.sheets_dialog import SheetsDialog, SheetsWanted
+from viewer.app.walk_dialog import WalkDialog
 from viewer.care.asking import Asks
 from viewer.panels.asking import CareDialogs
 
@@ -77,6 +85,24 @@ class Questions:
     ) -> None:
         """Ask which sheets of the job are wanted, and where."""
         SheetsDialog(proposed, answered, parent).open()
+
+    def picture(
+        self,
+        parent: QWidget,
+        offer: PictureOffer,
+        answered: Callable[[PictureWanted], object],
+    ) -> None:
+        """Ask how a picture is taken."""
+        PictureDialog(offer, answered, parent).open()
+
+    def walk(
+        self,
+        parent: QWidget,
+        offer: WalkOffer,
+        answered: Callable[[WalkWanted], object],
+    ) -> None:
+        """Ask how a walk is filmed."""
+        WalkDialog(offer, answered, parent).open()
 
     def printer(
         self,

@@ -10,6 +10,7 @@ from core.placement.building import truss_stations
 from core.rules.finding import Outcome
 from viewer.app.actions import Action, always
 from viewer.app.outgoing import Outgoing
+from viewer.app.pictures import Pictures
 from viewer.paper.sheets.made import ViewKind
 from viewer.preferences import Preferences, Scheme, Units
 from viewer.session import Session
@@ -19,8 +20,8 @@ if TYPE_CHECKING:
 
 __all__ = ["MENUS", "action_rows"]
 
-MENUS = ("&File", "&Edit", "&View", "&Lift", "Fi&ndings", "&Help")
-FILE, EDIT, VIEW, LIFT, FINDINGS, HELP = MENUS
+MENUS = ("&File", "&Edit", "&View", "&Lift", "Fi&ndings", "&Pictures", "&Help")
+FILE, EDIT, VIEW, LIFT, FINDINGS, PICTURES, HELP = MENUS
 
 _COPY_STEP = (24.0, 24.0, 0.0)  # from an object to its duplicate [in]
 _LIFT_STEP = 0.05  # [-]
@@ -36,6 +37,7 @@ def action_rows(window: "MainWindow") -> tuple[Action, ...]:
         *_view_rows(window),
         *_lift_rows(window),
         *_finding_rows(window.session),
+        *_picture_rows(window.pictures),
         Action(
             id="help.keys",
             menu=HELP,
@@ -413,6 +415,47 @@ def _finding_rows(session: Session) -> Iterator[Action]:
             call=partial(_go_to_finding, session, way),
             tip=f"Bring every view to the {name} finding that asks for something",
             when=_has_findings,
+        )
+
+
+def _picture_rows(pictures: Pictures) -> Iterator[Action]:
+    for name, title, key, call, tip in (
+        (
+            "room",
+            "&Picture of the room...",
+            ("Ctrl+I",),
+            pictures.ask_picture,
+            "Write a picture of the room from a place in it",
+        ),
+        (
+            "before-after",
+            "&Before and after...",
+            (),
+            pictures.ask_sheet,
+            "Write working, stowed and the worst clash side by side",
+        ),
+        (
+            "walk",
+            "&Walk through the room...",
+            (),
+            pictures.ask_walk,
+            "Write a film of a walk while the runs sink to working height",
+        ),
+        (
+            "phone",
+            "&Model for a phone...",
+            (),
+            pictures.ask_model,
+            "Write the room with its lift as one file that a phone shows",
+        ),
+    ):
+        yield Action(
+            id=f"picture.{name}",
+            menu=PICTURES,
+            title=title,
+            keys=key,
+            call=call,
+            tip=tip,
         )
 
 

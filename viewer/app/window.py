@@ -28,6 +28,7 @@ from viewer.app.keys import KeyList, key_rows
 from viewer.app.lift_panel import LiftPanel
 from viewer.app.making import Maker
 from viewer.app.outgoing import Outgoing
+from viewer.app.pictures import Pictures
 from viewer.app.questions import Questions
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.app.waiting import Waiting
@@ -78,6 +79,7 @@ class MainWindow(QMainWindow):
         self.maker = Maker(self, self.questions)
         self.waiting = Waiting(self)
         self.outgoing = Outgoing(self)
+        self.pictures = Pictures(self)
         self.theme: Theme = LIGHT
         self._may_close = False
         self._is_arranged = False
@@ -211,6 +213,7 @@ class MainWindow(QMainWindow):
         self.care.autosave.failed.connect(self._on_failed)
         for view in self.views:
             view.pointed.connect(self.place.setText)
+        self.room_3d.picture_wanted.connect(self.pictures.ask_picture)
         self.preferences.changed.connect(self._on_preferences_changed)
         self.preferences.recent_changed.connect(self._show_recent)
         hints = QGuiApplication.styleHints()

@@ -25,6 +25,7 @@ Made = TypeVar("Made")
 
 GIVEN_UP = "given up; nothing was written"
 _LOOK = 0.05  # how often the one who waits looks whether to give up [s]
+_GRACE = 4.0  # what work with helpers of its own has to send them home [s]
 _TELL = 0.05  # the least time between two words of progress [s]
 
 
@@ -52,7 +53,8 @@ def made_apart(make: Callable[[Ticket], Made], ticket: Ticket) -> Made:
     make : callable
         Can be pickled: a function of a module, or a `partial` of one. It gets a
         ticket for telling how far it is, writes no file, and is ended wherever it
-        is when the work is given up.
+        is when the work is given up: by SIGTERM, which work that has processes of
+        its own may listen to, and soon after that by force.
     ticket : Ticket
         Told of the progress; asked whether to give up.
 
@@ -72,6 +74,8 @@ def made_apart(make: Callable[[Ticket], Made], ticket: Ticket) -> Made:
         try:
             return cast("Made", _awaited(ours, ticket))
         finally:
+            process.terminate()
+            process.join(_GRACE)
             process.kill()
             process.join()
 

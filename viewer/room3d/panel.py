@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
@@ -41,8 +41,11 @@ _HINT_ORBIT = "Drag turns, right button moves, wheel nears, double click looks a
 class Room3dPanel(QWidget):
     """The room in 3-D with its buttons; of the same document, selection and lift.
 
-    The view is made when it is first shown: loading OpenGL takes a moment.
+    The view is made when it is first shown: loading OpenGL takes a moment. Emits
+    `picture_wanted` when a picture of what is seen is asked for.
     """
+
+    picture_wanted = Signal()
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -67,6 +70,11 @@ class Room3dPanel(QWidget):
         return "Room in 3-D"
 
     @property
+    def camera(self) -> Camera | None:
+        """The eye of the view, None before it was ever shown."""
+        return None if self.view is None else self.view.camera
+
+    @property
     def is_stale(self) -> bool:
         """Whether a change has not been shown yet."""
         return self._soon.isActive()
@@ -84,6 +92,9 @@ class Room3dPanel(QWidget):
         self.eyes.setAccessibleName("Look from")
         self.eyes.setMinimumContentsLength(16)
         self.eyes.setToolTip("Look from a named place")
+        self.picture_button = QToolButton()
+        self.picture_button.setText("Pict&ure...")
+        self.picture_button.setToolTip("Write a picture as it is seen now (Ctrl+I)")
         self.hint = QLabel(_HINT_ORBIT)
         self.bar = QWidget()
         row = QHBoxLayout(self.bar)
@@ -92,6 +103,7 @@ class Room3dPanel(QWidget):
             row.addWidget(widget)
         row.addWidget(self.envelope_button)
         row.addWidget(self.animal_button)
+        row.addWidget(self.picture_button)
         row.addWidget(self.hint, 1)
         self.hint.setMinimumWidth(0)
         self.stack = QStackedWidget()
@@ -134,6 +146,7 @@ class Room3dPanel(QWidget):
         self.envelope_button.toggled.connect(self._on_state_changed)
         self.animal_button.toggled.connect(self._on_state_changed)
         self.eyes.activated.connect(self._on_eye_chosen)
+        self.picture_button.clicked.connect(self.picture_wanted)
 
     @guarded
     def showEvent(self, event: QShowEvent) -> None:
