@@ -7,9 +7,9 @@ import numpy as np
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
 from core.geometry.shapes import FloatArray, Vec3
-from core.model.hoists import PullCable, RunEnd
+from core.model.hoists import PullCable
 from core.model.runs import Run, Support
-from core.placement.hanging import HungSupport
+from core.placement.hanging import HungSupport, in_cable_order
 from core.placement.vectors import added, subtracted, unit
 
 __all__ = ["LIFTS", "CableLine", "cable_line"]
@@ -73,11 +73,7 @@ def cable_line(
     CableLine
         Places and directions at every lift.
     """
-    pairs = sorted(
-        zip(run.supports, hung, strict=True),
-        key=lambda pair: pair[0].station + pair[0].along,
-        reverse=cable.leaves is RunEnd.FRONT,
-    )
+    pairs = in_cable_order(run, cable, hung)
     supports, places = tuple(s for s, _ in pairs), tuple(p for _, p in pairs)
     names = [s.pulley for s in supports] + [turn.part for turn in cable.turns]
     still = [place.over[-1] for place in places] + [turn.at for turn in cable.turns]

@@ -12,7 +12,6 @@ from core.analysis.contacts import (
     REACH,
     nearest_first,
     run_contact,
-    scan_contact,
     strand_contacts,
     table_contacts,
 )
@@ -30,21 +29,18 @@ from core.analysis.pipes import (
     sag_profile,
     swing_of,
 )
-from core.analysis.scans import scan_contacts
+from core.analysis.scans import inside_scans, scan_contacts, swept_contact
 from core.analysis.scene import Scene, Source, run_cables
 from core.analysis.tables import RUB_HORIZON, StrandRow
 from core.catalogue.catalogue import Catalogue
 from core.geometry.coverage import Coverage, floor_coverage, lane_outline
 from core.geometry.distance import Motion, SegmentTable, run_clearance
-from core.geometry.inside import is_closed
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import Capsule
-from core.geometry.surface import Surface
 from core.geometry.sweep import PairTable
-from core.geometry.sweep_surface import run_starts_inside, sweep_surface
 from core.model.barn import Barn
 from core.model.fixtures import TunnelFan
-from core.model.hoists import RunEnd
+from core.model.hoists import Hoist, PullCable, RunEnd
 from core.model.room import Ventilation
 from core.model.runs import Run
 from core.placement.building import Truss, truss_stations
@@ -108,11 +104,6 @@ def _row(source: Source) -> StrandRow:
     )
 
 
-def _leaves(barn: Barn, run: Run) -> RunEnd:
-    found = run_cables(barn).get(run.id)
-    return RunEnd.FRONT if found is None else found[1].leaves
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class HungRun:
     """A run on its ropes: supports at working height, pipe, and swept body."""
@@ -127,6 +118,8 @@ def hung_runs(
 ) -> dict[str, HungRun]:
     """Return how each run hangs and what it sweeps."""
     envelope = limits["clearance.envelope"]
+    leaves = dict.fromkeys((run.id for run in barn.runs), RunEnd.FRONT)
+    leaves |= {key: cable.leaves for key, (_, cable) in run_cables(barn).items()}
     return {
         run.id: memo.of(
             ("hung", run.id),
@@ -137,18 +130,18 @@ def hung_runs(
                 barn.job.side_air,
                 barn.job.side_allowance,
                 envelope,
-                _leaves(barn, run),
+                leaves[run.id],
             ),
-            partial(_hung_run, run, barn, catalogue, envelope["least"]),
+            partial(_hung_run, run, barn, catalogue, envelope["least"], leaves[run.id]),
         )
         for run in barn.runs
     }
 
 
-def _hung_run(run: Run, barn: Barn, catalogue: Catalogue, limit: float) -> HungRun:
-    supports = support_points(
-        run, barn.room, catalogue, lift=0.0, leaves=_leaves(barn, run)
-    )
+def _hung_run(
+    run: Run, barn: Barn, catalogue: Catalogue, limit: float, leaves: RunEnd
+) -> HungRun:
+    supports = support_points(run, barn.room, catalogue, lift=0.0, leaves=leaves)
     pipe = hang_pipe(run, catalogue, supports)
     body = run_body(
         run,
@@ -210,32 +203,29 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
             open_scans=inside[1],
             pipe=pipe_facts(run, hung.pipe),
             sag_limit=limit,
-            **_support_facts(run, measured, hung, fans, trusses),
+            **_support_facts(run, hoist, cable, measured, fans, trusses),
         ),
     )
 
 
 def _support_facts(
     run: Run,
+    hoist: Hoist | None,
+    cable: PullCable | None,
     measured: Measured,
-    hung: HungRun,
     fans: tuple[TunnelFan, ...],
     trusses: tuple[Truss, ...],
 ) -> dict[str, Any]:
     """Return the facts of a run's supports, by their names in the evidence."""
-    barn, catalogue = measured.barn, measured.catalogue
+    barn, catalogue, hung = measured.barn, measured.catalogue, measured.hung[run.id]
     offsets, names = truss_places(trusses, hung.supports)
-    hoist, cable = run_cables(barn).get(run.id, (None, None))
     following: dict[str, float] = {}
     if hoist is not None and cable is not None and run.supports:
         path = pull_cable_path(hoist, cable, barn, catalogue, lift=0.0)
         following = next_pulleys(run, cable, path, catalogue)
-    high = hung.body.low + hung.body.travel
     return {
         "insulator_gaps": {
-            place.support: place.pulley[2]
-            - place.insulator_high[2]
-            - (high - hung.body.low)
+            place.support: place.pulley[2] - place.insulator_high[2] - hung.body.travel
             for place in hung.supports
         },
         "next_pulleys": following,
@@ -277,12 +267,8 @@ def _scan_contacts(
         yield memo.of(
             ("scan contact", run.id, solid.owner),
             (body, surface),
-            partial(_scan_contact, body, solid, surface),
+            partial(swept_contact, body, solid, surface),
         )
-
-
-def _scan_contact(body: SweptRun, solid: Solid, surface: Surface) -> Contact | None:
-    return scan_contact(sweep_surface([body], surface)[0], solid)
 
 
 def _run_contacts(run: Run, measured: Measured, memo: Memo) -> Iterator[Contact | None]:
@@ -366,19 +352,10 @@ def _inside(
         ("inside", run.id),
         (table, body, scene.owner_codes, *surfaces),
         lambda: (
-            (*inside_hits(body, table, scene), *_inside_scans(body, scene)),
-            tuple(solid.owner for solid, s in scene.scans if not is_closed(s)),
+            (*inside_hits(body, table, scene), *inside_scans(body, scene)),
+            tuple(solid.owner for solid, s in scene.scans if not s.closed),
         ),
     )
-
-
-def _inside_scans(body: SweptRun, scene: Scene) -> Iterator[InsideHit]:
-    for solid, surface in scene.scans:
-        if is_closed(surface) and run_starts_inside(body, surface):
-            x, y = body.start
-            yield InsideHit(
-                other=solid.owner, part=solid.part, at=(x, y, body.low), lift=0.0
-            )
 
 
 def room_evidence(barn: Barn, memo: Memo) -> RoomEvidence:

@@ -27,6 +27,7 @@ __all__ = [
     "clamp_point",
     "hoist_strands",
     "hoist_travel",
+    "in_cable_order",
     "pull_cable_path",
     "pull_point",
     "pulley_solids",
@@ -232,11 +233,7 @@ def _cable_line(
     catalogue: Catalogue,
 ) -> RopeLine:
     """Return the line of a pull cable over the wheels of a run and on to its end."""
-    ordered = sorted(
-        zip(run.supports, hung, strict=True),
-        key=lambda pair: pair[0].station + pair[0].along,
-        reverse=cable.leaves is RunEnd.FRONT,
-    )
+    ordered = in_cable_order(run, cable, hung)
     turns = (
         Bend(
             name=turn.id,
@@ -247,6 +244,30 @@ def _cable_line(
     )
     drops = (Bend(name=place.support, at=place.over[-1]) for _, place in ordered)
     return rope_line([*drops, *turns, Bend(name=PULL_POINT, at=end)])
+
+
+def in_cable_order(
+    run: Run, cable: PullCable, hung: Sequence[HungSupport]
+) -> list[tuple[Support, HungSupport]]:
+    """Return the supports of a run as its pull cable passes them.
+
+    Parameters
+    ----------
+    run, cable
+        The run and its cable.
+    hung : sequence of HungSupport
+        Where its supports are, in the order of the run.
+
+    Returns
+    -------
+    list of tuple
+        Each support with where it is, the one farthest from the pull point first.
+    """
+    return sorted(
+        zip(run.supports, hung, strict=True),
+        key=lambda pair: pair[0].station + pair[0].along,
+        reverse=cable.leaves is RunEnd.FRONT,
+    )
 
 
 def clamp_point(
