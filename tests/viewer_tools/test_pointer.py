@@ -4,10 +4,11 @@ from dataclasses import replace
 
 import pytest
 
+from core.drawing.handles import fixture_place
 from core.drawing.long_section import long_section
 from core.drawing.records import Bounds, Dimension, Polygon, Polyline, Role
 from core.drawing.section import section
-from core.model.fixtures import Post
+from core.model.fixtures import Beam, Post
 from core.model.room import Wall
 from tests.specimens import full_barn, plain_barn
 from tests.viewer_tools.dragging import drag, make_stage, result, said
@@ -222,6 +223,81 @@ def test_winch_goes_to_a_post():
     # hand-worked: on the front face, 2 + 4 in from the post's middle
     assert winch.wall is None
     assert winch.at == (54, 140, 48)
+
+
+def _with_fixtures(*fixtures):
+    barn = plain_barn()
+    hoist = barn.hoists[0]
+    hoist = replace(hoist, winch=replace(hoist.winch, on_lumber=False))
+    return replace(barn, fixtures=(*barn.fixtures, *fixtures), hoists=(hoist,))
+
+
+def test_winch_goes_to_added_lumber_on_the_wall_at_its_height():
+    board = Beam(
+        id="board-1",
+        start=(0.75, 30.0, 48.0),
+        end=(0.75, 70.0, 48.0),
+        width=1.5,
+        depth=9.25,
+    )
+    stage = make_stage(barn=_with_fixtures(board))
+    winch = result(stage, drag(stage, (4, -114), (6, -50))).hoists[0].winch
+    # hand-worked: 1.5 in of board and 4 in as from the wall before
+    assert winch.at == (5.5, 50, 48)
+    assert winch.on_lumber
+    assert winch.wall is Wall.FRONT
+    # past its end the wall has it again
+    winch = result(stage, drag(stage, (4, -114), (4, -100))).hoists[0].winch
+    assert winch.at == (4, 100, 48)
+    assert not winch.on_lumber
+    # a beam under the ceiling carries no winch
+    high = replace(board, start=(0.75, 30.0, 90.0), end=(0.75, 70.0, 90.0))
+    stage = make_stage(barn=_with_fixtures(high))
+    winch = result(stage, drag(stage, (4, -114), (4, -50))).hoists[0].winch
+    assert winch.at == (4, 50, 48)
+
+
+def test_winch_dragged_freely_off_its_wall_is_on_none():
+    stage = make_stage()
+    after = result(stage, drag(stage, (4, -114), (60, -114), Modifier.FREE))
+    assert after.hoists[0].winch.at == (60, 114, 48)
+    assert after.hoists[0].winch.wall is None
+    after = result(stage, drag(stage, (4, -114), (4, -140), Modifier.FREE))
+    assert after.hoists[0].winch.wall is Wall.FRONT
+
+
+def test_what_is_on_a_wall_stays_between_its_ends():
+    stage = make_stage(barn=full_barn(), selection={"wall-fan-1"})
+    barn = stage.barn
+    fan = next(f for f in barn.fixtures if f.id == "wall-fan-1")
+    x, y, _ = fixture_place(fan, barn.room)
+    after = result(stage, drag(stage, (x, -y), (x - 2000, -y - 2000)))
+    moved = next(f for f in after.fixtures if f.id == "wall-fan-1")
+    width = barn.room.length if fan.wall in (Wall.LEFT, Wall.RIGHT) else barn.room.width
+    assert moved.offset in (fan.diameter / 2, width - fan.diameter / 2)
+    stage = make_stage(barn=full_barn(), selection={"door-1"})
+    door = stage.barn.room.doors[0]
+    after = result(stage, drag(stage, (-12, -138), (-12, 1000))).room.doors[0]
+    assert after == replace(door, offset=0.0)
+
+
+def test_what_hangs_is_let_down_in_the_section():
+    barn = plain_barn()
+    light = next(f for f in barn.fixtures if f.id == "light-1")
+    stage = make_stage(section, barn=barn, selection={"light-1"})
+    # hand-worked: the flat ceiling is at 100 in; 10 in down and 5 in across
+    at = (light.y, 100 - light.drop - light.depth / 2)
+    after = result(stage, drag(stage, at, (at[0] + 5, at[1] - 10)))
+    moved = next(f for f in after.fixtures if f.id == "light-1")
+    assert moved == replace(light, y=light.y + 5, drop=light.drop + 10)
+    steps = drag(stage, at, (at[0], at[1] + 60))
+    assert steps[3].problem == "light-1 would be in the ceiling; keep it below"
+
+
+def test_a_run_stays_above_the_floor():
+    stage = make_stage(section, selection={"run-1"})
+    steps = drag(stage, (60, 50), (60, -10))
+    assert steps[3].problem.startswith("run-1 would be on the floor")
 
 
 def test_turning_pulley_keeps_in_line_with_the_run():

@@ -3,28 +3,18 @@
 from dataclasses import replace
 from functools import partial
 
-from core.drawing.handles import fixture_place, fixture_points
+from core.drawing.handles import Floor
 from core.drawing.records import SUPPLY, SWITCH, Grip
 from core.geometry.shapes import Vec3
 from core.model import edits
 from core.model.barn import Barn
 from core.model.electrical import GroundRod, Lead
-from core.model.fixtures import (
-    Beam,
-    Conduit,
-    FeedLine,
-    Fixture,
-    PlainCapsule,
-    PlainCylinder,
-    SoakerLine,
-    TubeHeater,
-    WaterLine,
-)
+from core.model.fixtures import Fixture
 from core.model.hoists import Hoist, TurningPulley
 from core.model.job import EyePoint
 from core.model.room import Alley, Bulkhead, Door, Pen, Strip
 from core.model.runs import Run, Support
-from core.placement.walls import wall_frame
+from viewer.tools.fixture_movers import fixture_mover, wall_mover, why_no_point
 from viewer.tools.hoist_movers import (
     hoist_mover,
     supply_mover,
@@ -142,16 +132,18 @@ def mover_of(stage: Stage, owner: str, grip: Grip, part: str = "") -> Mover | No
             return _lead_mover(stage, item, int(part)) if grip is Grip.VERTEX else None
         case Alley() | Bulkhead() | Door() | GroundRod() | Pen() | Strip():
             return _floor_mover(stage, item, grip, part)
-    return _fixture_mover(stage, item, grip, part) if item is not None else None
+    return fixture_mover(stage, item, grip, part) if item is not None else None
 
 
 def _floor_mover(
     stage: Stage, item: RoomPart | GroundRod, grip: Grip, part: str
 ) -> Mover:
     """Return the mover of a part of the room, of its outline where that is held."""
-    if grip in _OF_OUTLINES and not isinstance(item, Door | GroundRod):
+    if isinstance(item, Door):
+        return wall_mover(stage, item)
+    if grip in _OF_OUTLINES and not isinstance(item, GroundRod):
         return outline_mover(stage, item, grip, int(part))
-    start = _corner(stage.barn, item)
+    start = _corner(item)
     name = f"Move {item.id}"
     return objects_mover(stage, frozenset({item.id}), start, name=name)
 
@@ -165,14 +157,12 @@ def _cabinet_mover(stage: Stage, owner: str) -> Mover | None:
     return None
 
 
-def _corner(barn: Barn, item: RoomPart | GroundRod) -> Vec3:
+def _corner(item: Floor | GroundRod) -> Vec3:
     match item:
         case GroundRod():
             return (*item.at, 0.0)
         case Pen():
             return (*item.outline[0], 0.0)
-        case Door():
-            return (*wall_frame(barn.room, item.wall).point(item.offset), 0.0)
     return (item.x, item.y, 0.0)
 
 
@@ -210,41 +200,6 @@ def _cabinets(barn: Barn) -> set[str]:
     return {owner for owner, item in found.items() if item is not None}
 
 
-def _fixture_mover(stage: Stage, fixture: Fixture, grip: Grip, part: str) -> Mover:
-    if grip is Grip.VERTEX:
-        return _vertex_mover(stage, fixture, int(part))
-    start = fixture_place(fixture, stage.barn.room)
-    ids = frozenset({fixture.id})
-    return objects_mover(stage, ids, start, name=f"Move {fixture.id}")
-
-
-def _vertex_mover(stage: Stage, fixture: Fixture, index: int) -> Mover:
-    """Return the mover of one point of a line or of one end of a bar."""
-    ids = frozenset({fixture.id})
-
-    def ask(kept: Kept) -> Request:
-        item = _with_point(fixture, index, kept.at)
-        edit = partial(edits.replace_object, item=item)
-        return Request(name=f"Reshape {fixture.id}", edit=edit)
-
-    points = fixture_points(fixture)
-    return Mover(
-        start=points[index],
-        keep=to_grid,
-        ask=ask,
-        notes=object_notes(stage, fixture.id, moving=ids),
-        why=partial(_why_no_point, fixture.id, points, index),
-    )
-
-
-def _why_no_point(owner: str, points: tuple[Vec3, ...], index: int, kept: Kept) -> str:
-    """Say that a point of a line would lie on the one before or behind it."""
-    others = points[max(index - 1, 0) : index + 2]
-    if kept.at not in others:
-        return ""
-    return f"two points of {owner} would be in one place; keep them apart"
-
-
 def _lead_mover(stage: Stage, lead: Lead, index: int) -> Mover:
     """Return the mover of one point of a lead's fixed route."""
 
@@ -258,20 +213,8 @@ def _lead_mover(stage: Stage, lead: Lead, index: int) -> Mover:
         keep=to_grid,
         ask=ask,
         notes=object_notes(stage, lead.id, moving=frozenset()),
-        why=partial(_why_no_point, lead.id, lead.route, index),
+        why=partial(why_no_point, lead.id, lead.route, index),
     )
-
-
-def _with_point(fixture: Fixture, index: int, at: Vec3) -> Fixture:
-    match fixture:
-        case FeedLine() | WaterLine() | SoakerLine() | Conduit():
-            path = fixture.path
-            return replace(fixture, path=(*path[:index], at, *path[index + 1 :]))
-        case TubeHeater() | Beam() | PlainCylinder() | PlainCapsule():
-            if index == 0:
-                return replace(fixture, start=at)
-            return replace(fixture, end=at)
-    return fixture
 
 
 def _eye_mover(stage: Stage, eye: EyePoint, grip: Grip) -> Mover:

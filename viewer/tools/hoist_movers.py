@@ -4,6 +4,7 @@ import math
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
+from typing import TypeGuard
 
 from core.drawing.frames import PLAN
 from core.drawing.records import SUPPLY, SWITCH, Grip
@@ -11,15 +12,19 @@ from core.drawing.snap import Keep, Line, on_grid, wall_place
 from core.geometry.shapes import Vec2, Vec3
 from core.model import edits
 from core.model.edits import Edited
-from core.model.fixtures import Post
-from core.model.hoists import Hoist, TurningPulley
+from core.model.fixtures import Beam, Fixture, Post
+from core.model.hoists import Hoist, TurningPulley, Winch
 from core.model.room import Room
 from core.placement.walls import wall_frame
 from viewer.tools.events import Modifier
-from viewer.tools.movers import Kept, Mover, drawn_to, object_notes
+from viewer.tools.movers import DRAWN, Kept, Mover, drawn_to, object_notes
 from viewer.tools.steps import Request, Stage
 
 __all__ = ["hoist_mover", "supply_mover", "switch_mover", "turn_mover"]
+
+_LUMBER = (
+    12.0  # lumber this near to a winch's height carries it, to a wall is on it [in]
+)
 
 
 def hoist_mover(stage: Stage, hoist: Hoist, grip: Grip) -> Mover:
@@ -45,46 +50,112 @@ def _with_point(hoist: Hoist, grip: Grip, at: Vec3) -> Hoist:
 
 
 def _winch_mover(stage: Stage, hoist: Hoist) -> Mover:
-    """Return the mover of a winch, which goes from wall to wall or to a post."""
-    barn = stage.barn
-    start = hoist.winch.at
-    inward = _inward(barn.room, start)
-    posts = [each for each in barn.fixtures if isinstance(each, Post)]
+    """Return the mover of a winch, which goes to walls, posts and added lumber."""
+    barn, winch = stage.barn, hoist.winch
+    inward = _inward(barn.room, winch.at)
+    timber = [each for each in barn.fixtures if _carries(each, winch.at[2])]
 
     def keep(at: Vec3, modifiers: Modifier) -> Kept:
         if stage.drawing.frame != PLAN or Modifier.FREE in modifiers:
-            return Kept(at=on_grid(at), wall=hoist.winch.wall)
+            return _freely(barn.room, winch, at)
         walled = _to_wall(barn.room, at, inward)
-        post = min(posts, key=lambda each: _apart(each, at), default=None)
-        if post is not None and _apart(post, at) < math.dist(walled.at[:2], at[:2]):
-            return Kept(at=_beside(post, at, inward))
-        return walled
+        to_wall = math.dist(walled.at[:2], at[:2])
+        near = min(timber, key=lambda each: _apart(each, at), default=None)
+        if near is None:
+            return walled
+        placed = _on_timber(barn.room, near, at, inward)
+        is_near = math.dist(placed.at[:2], at[:2]) < max(to_wall, DRAWN)
+        return placed if is_near else walled
 
     def ask(kept: Kept) -> Request:
-        winch = replace(hoist.winch, at=kept.at, wall=kept.wall)
-        edit = partial(edits.replace_object, item=replace(hoist, winch=winch))
+        beams = {each.id for each in timber if isinstance(each, Beam)}
+        moved = replace(
+            winch,
+            at=kept.at,
+            wall=kept.wall,
+            on_lumber=winch.on_lumber or kept.on in beams,
+        )
+        edit = partial(edits.replace_object, item=replace(hoist, winch=moved))
         return Request(name=f"Move winch of {hoist.id}", edit=edit)
 
     notes = object_notes(stage, hoist.id, moving=frozenset())
-    return Mover(start=start, keep=keep, ask=ask, notes=notes)
+    return Mover(start=winch.at, keep=keep, ask=ask, notes=notes)
 
 
-def _apart(post: Post, at: Vec3) -> float:
-    return math.dist((post.x, post.y), at[:2])
+def _carries(fixture: Fixture, height: float) -> TypeGuard[Beam | Post]:
+    """Tell whether a winch at a height can be on something: posts, lumber there."""
+    if not isinstance(fixture, Beam):
+        return isinstance(fixture, Post)
+    low, high = sorted((fixture.start[2], fixture.end[2]))
+    reach = fixture.depth / 2 + _LUMBER
+    return low - reach <= height <= high + reach
 
 
-def _beside(post: Post, at: Vec3, out: float) -> Vec3:
-    """Return the place before the face of a post that looks to a place."""
-    cos, sin = math.cos(post.heading), math.sin(post.heading)
-    dx, dy = at[0] - post.x, at[1] - post.y
-    along, across = dx * cos + dy * sin, dy * cos - dx * sin
-    if abs(along) * post.depth >= abs(across) * post.width:
-        reach = math.copysign(post.width / 2 + out, along)
-        way: Vec2 = (reach * cos, reach * sin)
+def _on_timber(room: Room, timber: Beam | Post, at: Vec3, out: float) -> Kept:
+    """Keep a winch to the face of timber; lumber on a wall is on that wall."""
+    place = _beside(timber, at, out)
+    wall = wall_place(room, (place[0], place[1]))
+    is_near = math.dist(wall.at, place[:2]) <= out + _LUMBER
+    is_beam = isinstance(timber, Beam)
+    return Kept(at=place, on=timber.id, wall=wall.wall if is_beam and is_near else None)
+
+
+def _freely(room: Room, winch: Winch, at: Vec3) -> Kept:
+    """Keep a winch to the grid; it stays on its wall as long as it is beside it."""
+    place = on_grid(at)
+    if winch.wall is None:
+        return Kept(at=place)
+    frame = wall_frame(room, winch.wall)
+    before, after = (
+        (p[0] - frame.start[0]) * frame.inward[0]
+        + (p[1] - frame.start[1]) * frame.inward[1]
+        for p in (winch.at, place)
+    )
+    return Kept(at=place, wall=winch.wall if abs(after - before) <= DRAWN else None)
+
+
+def _bar(timber: Beam | Post) -> tuple[Vec2, float, float, float]:
+    """Return middle, heading [rad], length and width of timber in plan [in]."""
+    if isinstance(timber, Post):
+        middle = (timber.x, timber.y)
+        return middle, timber.heading, timber.width, timber.depth
+    (ax, ay, _), (bx, by, _) = timber.start, timber.end
+    length = math.dist((ax, ay), (bx, by))
+    middle = ((ax + bx) / 2, (ay + by) / 2)
+    return middle, math.atan2(by - ay, bx - ax), max(length, timber.width), timber.width
+
+
+def _local(timber: Beam | Post, at: Vec3) -> Vec2:
+    """Return a place along and across timber, from its middle [in]."""
+    (x, y), heading, _, _ = _bar(timber)
+    cos, sin = math.cos(heading), math.sin(heading)
+    dx, dy = at[0] - x, at[1] - y
+    return dx * cos + dy * sin, dy * cos - dx * sin
+
+
+def _apart(timber: Beam | Post, at: Vec3) -> float:
+    """Return how far a place in plan is from timber [in]."""
+    along, across = _local(timber, at)
+    _, _, length, width = _bar(timber)
+    return math.hypot(
+        max(abs(along) - length / 2, 0.0), max(abs(across) - width / 2, 0.0)
+    )
+
+
+def _beside(timber: Beam | Post, at: Vec3, out: float) -> Vec3:
+    """Return the place before the face of timber that looks to a place."""
+    (x, y), heading, length, width = _bar(timber)
+    cos, sin = math.cos(heading), math.sin(heading)
+    along, across = _local(timber, at)
+    slide = length / 2 if isinstance(timber, Beam) else 0.0  # a post: in the middle
+    if abs(along) - length / 2 >= abs(across) - width / 2:
+        along, across = math.copysign(length / 2 + out, along), 0.0
     else:
-        reach = math.copysign(post.depth / 2 + out, across)
-        way = (-reach * sin, reach * cos)
-    return on_grid((post.x + way[0], post.y + way[1], at[2]))
+        along = min(max(along, -slide), slide)
+        across = math.copysign(width / 2 + out, across)
+    return on_grid(
+        (x + along * cos - across * sin, y + along * sin + across * cos, at[2])
+    )
 
 
 def _inward(room: Room, at: Vec3) -> float:

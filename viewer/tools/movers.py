@@ -41,11 +41,15 @@ DRAWN = 6.0  # lines this near draw an object to them [in]
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Kept:
-    """Where an object goes, the guides that it keeps to, the wall that it is on."""
+    """Where an object goes, the guides that it keeps to, the wall that it is on.
+
+    `on` is the id of the post or the lumber that it is on, if any.
+    """
 
     at: Vec3
     guides: tuple[Record, ...] = ()
     wall: Wall | None = None
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -70,7 +70,13 @@ def run_mover(stage: Stage, run: Run) -> Mover:
         edit = partial(edits.move_objects, ids={run.id}, by=(x, y, z))
         return Request(name=f"Move {run.id}", edit=edit)
 
-    return Mover(start=start, keep=keep, ask=ask, notes=_run_notes(stage, run))
+    def why(kept: Kept) -> str:
+        if kept.at[2] > 0.0:
+            return ""
+        return f"{run.id} would be on the floor or below it; keep it above"
+
+    notes = _run_notes(stage, run)
+    return Mover(start=start, keep=keep, ask=ask, notes=notes, why=why)
 
 
 def _one_way(start: Vec3, at: Vec3) -> Vec3:
