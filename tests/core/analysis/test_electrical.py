@@ -99,18 +99,20 @@ def test_a_lead_that_does_not_reach_has_no_row() -> None:
     assert lead_rows({}) == {}
 
 
+JUMPER = Jumper(
+    id="jumper-1",
+    from_run="run-1",
+    from_station=300.0,
+    to_run="run-2",
+    to_station=300.0,
+    length=160.0,
+)
+
+
 def test_a_jumper_hangs_between_two_moving_runs() -> None:
     """Both ends rise alike, so that the jumper only moves up: its droop is lowest
     with the runs lowered. Hand-worked: sqrt(3/8 L s) for 156 in with 4 in more."""
-    jumper = Jumper(
-        id="jumper-1",
-        from_run="run-1",
-        from_station=300.0,
-        to_run="run-2",
-        to_station=300.0,
-        length=160.0,
-    )
-    facts = lead_of(with_electrical(jumpers=(jumper,)), "jumper-1")
+    facts = lead_of(with_electrical(jumpers=(JUMPER,)), "jumper-1")
     assert facts.lowest is not None
     droop = math.sqrt(3 / 8 * 156.0 * 4.0)
     assert facts.lowest[2] == pytest.approx(50.0 - droop, abs=0.4)
@@ -119,16 +121,8 @@ def test_a_jumper_hangs_between_two_moving_runs() -> None:
 
 
 def test_runs_with_different_travel_stretch_their_jumper() -> None:
-    jumper = Jumper(
-        id="jumper-1",
-        from_run="run-1",
-        from_station=300.0,
-        to_run="run-2",
-        to_station=300.0,
-        length=160.0,
-    )
     higher = with_run(working_height=60.0)
-    barn = replace(higher, electrical=replace(BARN.electrical, jumpers=(jumper,)))
+    barn = replace(higher, electrical=replace(BARN.electrical, jumpers=(JUMPER,)))
     facts = lead_of(barn, "jumper-1")
     # hand-worked: 10 in apart when lowered, level when stowed
     assert facts.reach.longest == pytest.approx(math.hypot(156.0, 10.0))
@@ -139,15 +133,7 @@ def test_a_jumper_that_droops_into_another_run_is_seen() -> None:
     """A third run between the two, 156 in apart: the jumper hangs right over it."""
     third = replace(BARN.runs[0], id="run-3", supports=(), start=(24.0, 138.0))
     third = replace(third, end=(384.0, 138.0))
-    jumper = Jumper(
-        id="jumper-1",
-        from_run="run-1",
-        from_station=300.0,
-        to_run="run-2",
-        to_station=300.0,
-        length=160.0,
-    )
-    barn = replace(with_electrical(jumpers=(jumper,)), runs=(*BARN.runs, third))
+    barn = replace(with_electrical(jumpers=(JUMPER,)), runs=(*BARN.runs, third))
     facts = lead_of(barn, "jumper-1")
     found = next(c for c in facts.contacts if c.other == "run-3")
     assert found.clearance < 0.0

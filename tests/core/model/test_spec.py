@@ -1,4 +1,3 @@
-from collections.abc import Iterator
 from dataclasses import MISSING, fields, replace
 from typing import Annotated
 
@@ -12,34 +11,18 @@ from core.model.fields import Length, Quantity, Size
 from core.model.fixtures import Gate, PlainHull
 from core.model.limits import value_faults
 from core.model.spec import (
-    KindSpec,
     ListSpec,
     NumberSpec,
-    ObjectSpec,
     OptionalSpec,
-    Spec,
     TextSpec,
     fields_of,
     kinds_of,
     spec_of,
 )
+from tests.document_classes import document_classes
 from tests.specimens import FIXTURES, full_barn, plain_barn
 
-
-def _classes(spec: Spec) -> Iterator[type]:
-    match spec:
-        case ObjectSpec(cls=cls):
-            yield cls
-            for field in fields_of(cls):
-                yield from _classes(field.spec)
-        case KindSpec(kinds=kinds):
-            for cls in kinds.values():
-                yield from _classes(ObjectSpec(cls=cls))
-        case ListSpec(item=inner) | OptionalSpec(inner=inner):
-            yield from _classes(inner)
-
-
-CLASSES = sorted(set(_classes(ObjectSpec(cls=Barn))), key=lambda cls: cls.__name__)
+CLASSES = sorted(document_classes(), key=lambda cls: cls.__name__)
 
 
 def test_marks_become_limits() -> None:

@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from typing import get_args
 
 import numpy as np
@@ -402,6 +403,9 @@ def test_swept_spaces_are_marked() -> None:
     assert marked == {"inlet", "probe", "gate"}
 
 
+BOX = kinds.PlainBox(id="b", x=0.0, y=0.0, z=30.0, length=4.0, width=6.0, height=8.0)
+
+
 @pytest.mark.parametrize(
     ("pitch", "roll", "point"),
     [  # hand-worked: middle (0, 0, 34), half (2, 3, 4); a quarter turn
@@ -414,17 +418,7 @@ def test_swept_spaces_are_marked() -> None:
 def test_a_box_is_pitched_and_rolled_about_its_middle(
     pitch: float, roll: float, point: tuple[float, float, float]
 ) -> None:
-    box = kinds.PlainBox(
-        id="b",
-        x=0.0,
-        y=0.0,
-        z=30.0,
-        length=4.0,
-        width=6.0,
-        height=8.0,
-        pitch=pitch,
-        roll=roll,
-    )
+    box = replace(BOX, pitch=pitch, roll=roll)
     assert is_in_any([solids(box)["body"]], np.array([point])).all()
     assert not is_in_any([solids(box)["body"]], np.array([point]) * 1.03).any()
 
@@ -433,18 +427,7 @@ def test_a_box_is_pitched_and_rolled_about_its_middle(
 def test_axes_of_a_turned_box_are_square_and_right_handed(
     heading: float, pitch: float, roll: float
 ) -> None:
-    box = kinds.PlainBox(
-        id="b",
-        x=0.0,
-        y=0.0,
-        z=30.0,
-        length=4.0,
-        width=6.0,
-        height=8.0,
-        heading=heading,
-        pitch=pitch,
-        roll=roll,
-    )
+    box = replace(BOX, heading=heading, pitch=pitch, roll=roll)
     shape = solids(box)["body"]
     assert isinstance(shape, Box)
     axes = np.array(shape.axes)
