@@ -2,12 +2,13 @@
 
 import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from core.drawing.faces import Disc, corners_of
 from core.drawing.records import (
+    CUT,
     Circle,
     Dimension,
     Drawing,
@@ -25,10 +26,11 @@ from core.model.room import Room
 from core.model.runs import Run
 from core.placement.building import nearest_truss
 from core.placement.ceiling import ceiling_height
-from core.placement.runs import run_length
+from core.placement.runs import run_direction, run_length
 
 __all__ = [
     "Neighbours",
+    "cut_dimensions",
     "guide",
     "height_dimensions",
     "neighbour_dimensions",
@@ -42,6 +44,7 @@ __all__ = [
 
 _FAR = 240.0  # fixtures further off are no neighbours [in]
 _FIXTURES = (Role.FIXTURE_SEEN, Role.MOVING)
+_PARALLEL = 0.5  # runs whose ends are so much nearer at one end count as parallel [in]
 _BESIDE = 10.0  # spacing lines from the run that they belong to [in]
 _POINT = 1e-6  # a run that looks shorter is seen from its end [in]
 
@@ -157,8 +160,22 @@ def _feet(edges: FloatArray, here: FloatArray) -> tuple[FloatArray, FloatArray]:
     return feet, np.hypot(*(feet - here).T)
 
 
-def run_dimensions(run: Run, room: Room, neighbours: Neighbours) -> Iterator[Record]:
-    """Yield a run's distances from the walls and to the nearest fixture each side."""
+def run_dimensions(
+    run: Run, room: Room, neighbours: Neighbours, *, others: Iterable[Run] = ()
+) -> Iterator[Record]:
+    """Yield a run's distances from the walls, and to what is nearest on each side.
+
+    Parameters
+    ----------
+    run : Run
+        The run.
+    room : Room
+        The room.
+    neighbours : Neighbours
+        The fixtures.
+    others : iterable of Run
+        The other runs; those beside it count from axis to axis.
+    """
     yield from wall_dimensions(run.start, run.id)
     x, y = run.end
     yield _dimension((x, -y), (room.length, -y), run.id)
@@ -167,8 +184,34 @@ def run_dimensions(run: Run, room: Room, neighbours: Neighbours) -> Iterator[Rec
         found = _nearest_beside(run, neighbours, side)
         if found is not None:
             station, across = found
-            a, b = place(run, station), place(run, station, across)
-            yield _dimension((a[0], -a[1]), (b[0], -b[1]), run.id)
+            yield _across(run, station, across)
+    yield from _run_spacings(run, others)
+
+
+def _across(run: Run, station: float, across: float) -> Dimension:
+    a, b = place(run, station), place(run, station, across)
+    return _dimension((a[0], -a[1]), (b[0], -b[1]), run.id)
+
+
+def _run_spacings(run: Run, others: Iterable[Run]) -> Iterator[Record]:
+    """Yield the distance to the next parallel run on each side, at its middle."""
+    (x, y), (dx, dy) = run.start, run_direction(run)
+    nearest: dict[bool, tuple[float, float]] = {}
+    for other in others:
+        ends = [
+            ((u - x) * dx + (v - y) * dy, (v - y) * dx - (u - x) * dy)
+            for u, v in (other.start, other.end)
+        ]
+        (low, _), (high, _) = sorted(ends)
+        low, high = max(low, 0.0), min(high, run_length(run))
+        across = ends[0][1]
+        if high <= low or abs(across - ends[1][1]) > _PARALLEL or across == 0.0:
+            continue
+        side = across > 0.0
+        if side not in nearest or abs(across) < abs(nearest[side][1]):
+            nearest[side] = ((low + high) / 2, across)
+    for station, across in nearest.values():
+        yield _across(run, station, across)
 
 
 def _nearest_beside(
@@ -266,6 +309,28 @@ def height_dimensions(
     for other in (0.0, ceiling):
         if other != z:
             yield _dimension(frame.point(at), frame.point((x, y, other)), owner)
+
+
+def cut_dimensions(cut: float, room: Room, frame: Frame, at: Vec2) -> Iterator[Record]:
+    """Yield how far a cut across the room is from the front wall and the back wall.
+
+    Parameters
+    ----------
+    cut : float
+        Where the room is cut (room x) [in].
+    room : Room
+        The room.
+    frame : Frame
+        The plan, or a long section that the cut crosses.
+    at : Vec2
+        Where the pointer is in its plane [in].
+    """
+    here, *walls = (
+        ((x - frame.origin[0]) / frame.right[0], at[1]) for x in (cut, 0.0, room.length)
+    )
+    for there, away in zip(walls, (cut, room.length - cut), strict=True):
+        if away:
+            yield replace(_dimension(here, there, CUT), value=away)
 
 
 def guide(a: Vec2, b: Vec2, *, name: str) -> Polyline:

@@ -354,6 +354,8 @@ def test_ground_rod_is_dragged():
 def test_section_cut_is_dragged_without_an_edit():
     steps = drag(make_stage(), (100, 20), (130.02, 40))
     assert [step.cut for step in steps[2:]] == pytest.approx([121, 130, 130])
+    values = [note.value for note in steps[3].notes if isinstance(note, Dimension)]
+    assert values == [130, 350]  # from the front and the back wall
     assert all(step.request is None for step in steps)
 
 
@@ -416,6 +418,23 @@ def test_all_that_is_chosen_moves_together():
     assert (light.x, light.y) == (130, 143)
     assert after.runs[0].start == (34, 65)
     assert after.runs[0].supports == stage.barn.runs[0].supports
+
+
+def test_several_supports_go_from_truss_to_truss_together():
+    stage = make_stage(selection={"support-1-2", "support-2-2"})
+    # hand-worked: both hang at x = 24 + 168 = 192; pulled by 40, drawn to 240
+    after = result(stage, drag(stage, (192, -60), (232, -66)))
+    for support in ("support-1-2", "support-2-2"):
+        assert _support(after, support).station == 240 - 24
+    free = drag(stage, (192, -60), (232, -66), Modifier.FREE)
+    assert _support(result(stage, free), "support-2-2").station == 232 - 24
+
+
+def test_several_things_that_cannot_go_say_why():
+    stage = make_stage(selection={"support-1-2", "light-1"})
+    steps = drag(stage, (192, -60), (340, -60))
+    assert "support-1-3" in steps[3].problem or "station" in steps[3].problem
+    assert said(steps[3]) == steps[3].problem
 
 
 def test_run_goes_sideways_or_up_in_the_section_but_not_both():

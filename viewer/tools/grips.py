@@ -185,13 +185,19 @@ def movable_ids(barn: Barn, ids: frozenset[str]) -> frozenset[str]:
 
 
 def movers_of_many(stage: Stage, ids: frozenset[str], held: str) -> Mover | None:
-    """Return the mover of several objects at once; `held` is under the pointer."""
+    """Return the mover of several objects at once; `held` is under the pointer.
+
+    That one keeps to what it keeps to alone, the others go by the same vector.
+    """
     moved = movable_ids(stage.barn, ids)
     single = mover_of(stage, held, Grip.BODY)
     if single is None or not moved:
         return None
     name = f"Move {len(moved)} objects"
-    return objects_mover(stage, moved, single.start, name=name)
+    mover = objects_mover(stage, moved, single.start, name=name)
+    is_run = isinstance(object_of(stage.barn, held), Run | tuple)
+    notes = single.notes if is_run else mover.notes
+    return replace(mover, keep=single.keep, notes=notes)
 
 
 def _cabinets(barn: Barn) -> set[str]:

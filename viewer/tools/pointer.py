@@ -8,6 +8,7 @@ import math
 from dataclasses import dataclass, replace
 from enum import Enum, auto
 
+from core.drawing.live_dimensions import cut_dimensions
 from core.drawing.pick import Hit, Touch, owners_in, picked
 from core.drawing.records import CUT, Grip, Handle, Record
 from core.drawing.refusals import refusal
@@ -35,6 +36,10 @@ from viewer.tools.nudge import nudged
 from viewer.tools.steps import Request, Stage, Step
 
 __all__ = ["Pointer"]
+
+
+# handles that move the whole of an object, and with it all that is chosen
+_WHOLE = (Grip.BODY, Grip.SUPPORT, Grip.TURN, Grip.SUPPLY, Grip.SWITCH)
 
 
 class _State(Enum):
@@ -144,7 +149,7 @@ class Pointer:
         if self._state is _State.BANDING:
             return Step(band=(grasp.press.at, move.at))
         if grasp.is_cut:
-            return Step(cut=_cut_at(grasp, move), is_dragging=True)
+            return _cut_step(grasp, move)
         return self._dragged(grasp, move)
 
     def _dragged(self, grasp: _Grasp, move: Move | Release) -> Step:
@@ -270,7 +275,7 @@ def _mover(stage: Stage, hit: Hit | None, selection: frozenset[str]) -> Mover | 
             return None
     elif hit.owner not in selection:
         return None
-    if grip is Grip.BODY and len(selection) > 1 and hit.owner in selection:
+    if grip in _WHOLE and len(selection) > 1 and hit.owner in selection:
         return movers_of_many(stage, selection, hit.owner)
     return mover_of(stage, hit.owner, grip, record.part)
 
@@ -299,6 +304,12 @@ def _cut_at(grasp: _Grasp, move: Move) -> float:
     right = stage.drawing.frame.right[0]
     x = (stage.shown.cut or 0.0) + (move.at[0] - grasp.press.at[0]) * right
     return snapped(min(max(x, 0.0), stage.barn.room.length), (), reach=0.0).value
+
+
+def _cut_step(grasp: _Grasp, move: Move) -> Step:
+    cut, stage = _cut_at(grasp, move), grasp.stage
+    notes = cut_dimensions(cut, stage.barn.room, stage.drawing.frame, move.at)
+    return Step(cut=cut, notes=tuple(notes), is_dragging=True)
 
 
 def _banded(grasp: _Grasp, release: Release) -> frozenset[str]:

@@ -94,7 +94,8 @@ def _run_notes(stage: Stage, run: Run) -> Notes:
     def notes(preview: Barn, kept: Kept) -> Iterator[Record]:
         moved = next(each for each in preview.runs if each.id == run.id)
         if frame == PLAN:
-            yield from run_dimensions(moved, preview.room, neighbours)
+            others = [each for each in preview.runs if each.id != run.id]
+            yield from run_dimensions(moved, preview.room, neighbours, others=others)
             return
         x, y = point_at(moved, _seen_station(moved, frame))
         at = (x, y, moved.working_height)

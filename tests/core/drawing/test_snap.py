@@ -6,6 +6,7 @@ import pytest
 
 from core.drawing.frames import PLAN, long_frame, section_frame
 from core.drawing.live_dimensions import (
+    cut_dimensions,
     height_dimensions,
     neighbour_dimensions,
     neighbours_in,
@@ -14,7 +15,7 @@ from core.drawing.live_dimensions import (
     wall_dimensions,
 )
 from core.drawing.plan import plan
-from core.drawing.records import Dimension, Text
+from core.drawing.records import Bounds, Dimension, Drawing, Text
 from core.drawing.shown import Shown
 from core.drawing.snap import (
     Keep,
@@ -83,6 +84,9 @@ def test_grid_is_a_sixteenth():
 # --- live dimensions
 
 
+_EMPTY = Drawing(groups=(), bounds=Bounds(low=(0, 0), high=(1, 1)), frame=PLAN)
+
+
 def _values(records):
     return sorted(r.value for r in records if isinstance(r, Dimension))
 
@@ -116,6 +120,36 @@ def test_run_is_measured_to_walls_and_to_what_is_beside_it():
     # theirs; the inlet's flap or feed line beside it: inlet y to 32, feed line 11.5
     assert {24, 60, 96, 216} <= set(values)
     assert len(values) == 6
+
+
+def test_run_is_measured_to_the_next_run_on_each_side():
+    barn = plain_barn()
+    first, second = barn.runs
+    values = _values(
+        run_dimensions(first, barn.room, neighbours_in(_EMPTY), others=[second])
+    )
+    # hand-worked: the four distances from walls, and from y = 60 to y = 216
+    assert values == sorted([24, 60, 96, 216, second.start[1] - 60])
+    far = replace(second, id="run-3", start=(24.0, 270.0), end=(384.0, 270.0))
+    skew = replace(second, id="run-4", start=(24.0, 100.0), end=(384.0, 130.0))
+    past = replace(second, id="run-5", start=(390.0, 90.0), end=(470.0, 90.0))
+    others = [far, second, skew, past]
+    again = _values(
+        run_dimensions(first, barn.room, neighbours_in(_EMPTY), others=others)
+    )
+    assert again == values
+
+
+def test_a_cut_is_measured_from_both_end_walls():
+    room = plain_barn().room
+    found = list(cut_dimensions(100.0, room, PLAN, (100.0, 20.0)))
+    assert _values(found) == [100, 380]
+    slanting = long_frame((24.0, 60.0), (324.0, 160.0))
+    found = list(cut_dimensions(100.0, room, slanting, (0.0, 20.0)))
+    assert _values(found) == [100, 380]
+    # hand-worked: 76 in along the room are 76 * sqrt(10) / 3 along the run
+    assert found[0].a[0] == pytest.approx(76 * 10**0.5 / 3)
+    assert _values(cut_dimensions(0.0, room, PLAN, (0.0, 20.0))) == [480]
 
 
 def test_spacing_to_the_supports_on_both_sides_and_the_truss():
