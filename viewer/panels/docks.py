@@ -14,6 +14,7 @@ from viewer.panels.details import Details
 from viewer.panels.findings import Findings
 from viewer.panels.job import ElectricalPanel, JobPanel
 from viewer.panels.objects import Objects
+from viewer.panels.parts_panel import PartsPanel
 from viewer.panels.room import RoomPanel
 from viewer.preferences import Preferences
 from viewer.session import Session
@@ -22,7 +23,7 @@ __all__ = ["AddDock", "Panels", "add_panels"]
 
 _RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
 _WIDE, _HIGH = 380, 250  # of the panels at the right, and of the findings [px]
-_TABS = ("details", "room", "electrical", "job")
+_TABS = ("details", "room", "electrical", "job", "parts")
 _BELOW = Qt.DockWidgetArea.BottomDockWidgetArea
 
 
@@ -44,6 +45,7 @@ class Panels:
     room: RoomPanel
     electrical: ElectricalPanel
     job: JobPanel
+    parts: PartsPanel
     findings: Findings
     record: CommissioningPanel
     docks: dict[str, QDockWidget]
@@ -101,6 +103,7 @@ def add_panels(
     room = RoomPanel(session, preferences)
     electrical = ElectricalPanel(session, preferences)
     job = JobPanel(session, preferences)
+    parts = PartsPanel(session, preferences)
     findings = Findings(session, preferences)
     record = CommissioningPanel(session, preferences)
     places = (
@@ -109,6 +112,7 @@ def add_panels(
         (room, "room", "Room", _RIGHT),
         (electrical, "electrical", "Electrical", _RIGHT),
         (job, "job", "Job", _RIGHT),
+        (parts, "parts", "Parts", _RIGHT),
         (findings, "findings", "Findings", _BELOW),
         (record, "record", "Record", _BELOW),
     )
@@ -126,6 +130,7 @@ def add_panels(
         room=room,
         electrical=electrical,
         job=job,
+        parts=parts,
         findings=findings,
         record=record,
         docks=docks,

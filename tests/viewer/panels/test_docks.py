@@ -38,6 +38,7 @@ def test_every_panel_gets_a_dock_with_a_name_that_is_kept(qtbot, session, prefer
         "room",
         "electrical",
         "job",
+        "parts",
         "findings",
         "record",
     }
