@@ -11,7 +11,7 @@ from core.analysis.cable_line import LIFTS, CableLine, cable_line
 from core.analysis.pipes import HungPipe
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
-from core.geometry.shapes import FloatArray, Vec3
+from core.geometry.shapes import FloatArray, Vec3, as_vec3
 from core.mechanics.cable import (
     Branch,
     CableTensions,
@@ -253,7 +253,7 @@ def _pulleys(
     worst = sizes.argmax(axis=0).tolist()
     wraps = line.wraps.max(axis=0).tolist()
     centers = [place.pulley for place in line.places]
-    centers += [_vec(at) for at in line.points[0, len(centers) : -1]]
+    centers += [as_vec3(at) for at in line.points[0, len(centers) : -1]]
     return tuple(
         PulleyLoads(
             id=name,
@@ -265,7 +265,7 @@ def _pulleys(
             loads=tuple(sizes[:, i].tolist()),
             load=float(sizes[worst[i], i]),
             at_lift=LIFTS[worst[i]],
-            force=_vec(forces[worst[i], i]),
+            force=as_vec3(forces[worst[i], i]),
             wrap=wraps[i],
             ratio=ratios[i],
             lifting=walks.lifting.pulleys[i].winch_side,
@@ -275,11 +275,6 @@ def _pulleys(
         )
         for i, name in enumerate(names)
     )
-
-
-def _vec(row: FloatArray) -> Vec3:
-    x, y, z = row.tolist()
-    return x, y, z
 
 
 def _segments(

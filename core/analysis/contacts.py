@@ -9,7 +9,7 @@ from core.analysis.scene import Scene, Source
 from core.geometry.bands import union_bands
 from core.geometry.distance import RunClearance, SegmentTable
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import FloatArray, IntArray, Vec3
+from core.geometry.shapes import FloatArray, IntArray, as_vec3
 from core.geometry.sweep import PairTable
 from core.geometry.sweep_surface import SurfaceBands
 from core.placement.solids import Group, Solid
@@ -26,10 +26,6 @@ __all__ = [
 
 REACH = 18.0  # [in] contacts farther than this are not listed
 Bands = tuple[tuple[float, float], ...]
-
-
-def _vec(row: FloatArray) -> Vec3:
-    return float(row[0]), float(row[1]), float(row[2])
 
 
 def _by_owner(owners: IntArray, lo: FloatArray, hi: FloatArray) -> dict[int, Bands]:
@@ -76,8 +72,8 @@ def _contact(
         bands=bands.get(owner, ()),
         clearance=float(rows.clearance[row]),
         at_height=float(rows.at_height[row]),
-        on_run=_vec(rows.on_run[row]),
-        on_other=_vec(rows.on_obstacle[row]),
+        on_run=as_vec3(rows.on_run[row]),
+        on_other=as_vec3(rows.on_obstacle[row]),
         stations=stations.get(owner, ()),
     )
 
@@ -161,7 +157,7 @@ def strand_contacts(
             other_part=other.part,
             other_group=other.group,
             clearance=float(table.clearance[row]),
-            on_strand=_vec(table.on_segment[row]),
-            on_other=_vec(table.on_obstacle[row]),
+            on_strand=as_vec3(table.on_segment[row]),
+            on_other=as_vec3(table.on_obstacle[row]),
         )
     return tuple(best.values())

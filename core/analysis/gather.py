@@ -12,7 +12,7 @@ from core.analysis.scene import Scene
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import IntArray, Vec2
+from core.geometry.shapes import IntArray, Vec2, as_vec3
 from core.geometry.sweep import PairTable, sweep_pairs
 from core.model.fixtures import TunnelFan
 from core.model.hoists import PullCable
@@ -134,5 +134,5 @@ def _inside_at(
     rows = sweep_pairs([still], scene.obstacles, np.zeros_like(places), places)
     for row in np.flatnonzero(rows.clearance <= -body.radius + _ROUNDING):
         solid = scene.solids[int(rows.obstacle[row])]
-        x, y, z = rows.on_obstacle[row].tolist()
-        yield InsideHit(other=solid.owner, part=solid.part, at=(x, y, z), lift=lift)
+        at = as_vec3(rows.on_obstacle[row])
+        yield InsideHit(other=solid.owner, part=solid.part, at=at, lift=lift)

@@ -25,7 +25,7 @@ from core.errors import UnconvergedError, ValueRangeError
 from core.geometry.distance import SegmentTable, segment_clearances
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import Box, FloatArray, Vec3
+from core.geometry.shapes import Box, FloatArray, Vec3, as_vec3
 from core.model.barn import Barn
 from core.model.electrical import Jumper, Lead
 from core.model.runs import Run
@@ -229,13 +229,13 @@ def _hanging(
     row, lowest, lift, margin = None, None, 0.0, 0.0
     low = high = hold[0]
     if swept is not None:
-        low = _vec(swept.shapes.min(axis=(0, 1)))
-        high = _vec(swept.shapes.max(axis=(0, 1)))
+        low = as_vec3(swept.shapes.min(axis=(0, 1)))
+        high = as_vec3(swept.shapes.max(axis=(0, 1)))
         row = _row(swept.shapes, part.outside_diameter / 2, *hold)
         heights = swept.shapes[:, :, 2]
         shape, place = np.unravel_index(heights.argmin(), heights.shape)
-        x, y, z = swept.shapes[shape, place].tolist()
-        lowest, lift, margin = (x, y, z), float(swept.lifts[shape]), swept.margin
+        lowest = as_vec3(swept.shapes[shape, place])
+        lift, margin = float(swept.lifts[shape]), swept.margin
     plain = lead if isinstance(lead, Lead) else None
     return HangingLead(
         id=lead.id,
@@ -433,11 +433,6 @@ def _contact(
         other_part=part[0],
         other_group=part[1],
         clearance=float(table.clearance[row]) - hanging.margin,
-        on_strand=_vec(table.on_segment[row]),
-        on_other=_vec(table.on_obstacle[row]),
+        on_strand=as_vec3(table.on_segment[row]),
+        on_other=as_vec3(table.on_obstacle[row]),
     )
-
-
-def _vec(row: FloatArray) -> Vec3:
-    x, y, z = row.tolist()
-    return x, y, z

@@ -11,7 +11,7 @@ from core.geometry.lanes import enclosed, plain_lanes, segment_lanes
 from core.geometry.measure import measure
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.runs import SweptRun
-from core.geometry.shapes import Box, FloatArray, IntArray, Vec3
+from core.geometry.shapes import Box, FloatArray, IntArray, Vec3, as_vec3
 
 __all__ = [
     "Motion",
@@ -183,8 +183,8 @@ def _past(a: SweptRun, b: SweptRun) -> _Past:
         clearance=float(rows.clearance[0]) - b.radius,
         at_height=float(rows.at_height[0]),
         core_height=float(core[2]),
-        on_a=_vector(on_a),
-        on_b=_vector(on_b),
+        on_a=as_vec3(on_a),
+        on_b=as_vec3(on_b),
     )
 
 
@@ -203,8 +203,3 @@ def _swept_box(run: SweptRun) -> Box:
         half=(length / 2, run.side, (high - low) / 2),
         axes=((u[0], u[1], 0.0), (-u[1], u[0], 0.0), (0.0, 0.0, 1.0)),
     )
-
-
-def _vector(point: FloatArray) -> Vec3:
-    """Return a point as plain numbers."""
-    return float(point[0]), float(point[1]), float(point[2])

@@ -22,6 +22,7 @@ __all__ = [
     "Sphere",
     "Vec2",
     "Vec3",
+    "as_vec3",
     "upright_box",
 ]
 
@@ -107,3 +108,9 @@ def upright_box(low: Sequence[float], high: Sequence[float]) -> Box:
     return Box(
         center=(center[0], center[1], center[2]), half=(half[0], half[1], half[2])
     )
+
+
+def as_vec3(point: FloatArray) -> Vec3:
+    """Return a point `(3,)` as plain numbers."""
+    x, y, z = point.tolist()
+    return x, y, z
