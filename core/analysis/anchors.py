@@ -28,7 +28,7 @@ from core.model.runs import Run
 from core.placement.building import Truss
 from core.rules.hoist_evidence import AnchorLoads
 
-__all__ = ["ScrewHold", "anchor_loads", "screw_hold"]
+__all__ = ["ScrewHold", "anchor_loads", "hold_in", "screw_hold"]
 
 # The shoulder of an eye on the wood, as a steel plate in the side value [in];
 # common practice, no published source.
@@ -79,21 +79,39 @@ def screw_hold(screw: parts.AnchorScrew, room: Room, wood: parts.Wood) -> ScrewH
         is that square to the grain, the weakest.
     """
     sheet = 0.0 if room.trusses.exposed else room.trusses.sheet_thickness
+    return hold_in(wood, screw, sheet=sheet)
+
+
+def hold_in(
+    wood: parts.Wood,
+    screw: parts.AnchorScrew,
+    *,
+    sheet: float = 0.0,
+    thickness: float = math.inf,
+) -> ScrewHold:
+    """Return what a screw holds in wood of a thickness, behind a sheet [in].
+
+    See `screw_hold` for the factors.
+    """
     thread = thread_in_wood(
-        screw.length, thread=screw.thread_length, tip=screw.tip_length, layers=(sheet,)
+        screw.length,
+        thread=screw.thread_length,
+        tip=screw.tip_length,
+        layers=(sheet,),
+        wood=thickness,
     )
     if thread <= 0.0:
-        words = f"no thread of {screw.id} reaches the wood past {sheet:g} in of sheet"
+        behind = f" past {sheet:g} in of sheet" if sheet else f" of {thickness:g} in"
+        words = f"no thread of {screw.id} reaches the wood{behind}"
         return ScrewHold(withdrawal=0.0, side=0.0, thread=0.0, trouble=words)
+    depth = min(screw.length - sheet - screw.tip_length, thickness)
     pull = lag_withdrawal if screw.thread == "lag" else wood_screw_withdrawal
     try:
         return ScrewHold(
             withdrawal=withdrawal_value(
                 pull(wood.specific_gravity, screw.diameter), thread
             ),
-            side=side_value(
-                _side(screw, wood, screw.length - sheet - screw.tip_length)
-            ),
+            side=side_value(_side(screw, wood, depth)),
             thread=thread,
         )
     except ValueRangeError as error:

@@ -7,6 +7,7 @@ from typing import Any
 
 from core.analysis.cable_loads import cable_loads, groove, rope_strength, span_sag
 from core.analysis.evidence import HungRun, Measured, source_strands
+from core.analysis.fixings import fixing_loads
 from core.analysis.memo import Memo
 from core.analysis.winches import winch_loads
 from core.catalogue import parts
@@ -18,6 +19,7 @@ from core.model.room import Room
 from core.placement.building import Truss, truss_stations
 from core.rules.hoist_evidence import (
     CableLoads,
+    FixingLoads,
     HoistEvidence,
     RopeStrength,
     WinchLoads,
@@ -180,15 +182,18 @@ def _sums(
     pull = sum(cable.lifting for cable in cables)
     winch = None
     strengths: tuple[RopeStrength, ...] = ()
+    fixings: tuple[FixingLoads, ...] = ()
     if not unknown:
         winch = winch_loads(hoist, room, catalogue, pull=pull, travel=travel)
         known = math.isfinite(winch.pull)
         strengths = (_winch_rope(hoist, catalogue, winch),) if known else ()
+        fixings = fixing_loads(hoist, room, catalogue, winch, travel)
     return {
         "pull": pull,
         "winch": winch,
         "strengths": strengths,
         "trusses": truss_sums(cables),
+        "fixings": fixings,
         "trouble": "; ".join(unknown),
     }
 

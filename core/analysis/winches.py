@@ -26,7 +26,13 @@ from core.placement.vectors import added, dot, subtracted, unit
 from core.placement.walls import wall_frame
 from core.rules.hoist_evidence import WinchLoads
 
-__all__ = ["STOPPING_TIME", "door_distance", "winch_loads"]
+__all__ = [
+    "STOPPING_TIME",
+    "door_distance",
+    "pull_point_at",
+    "winch_loads",
+    "winch_part",
+]
 
 # From the trip of the limit switch until the drum stands; common practice, no
 # published source.
@@ -82,7 +88,7 @@ def winch_loads(
     With two parts of line each lift has its own angle at the block. The spare rope
     is taken to lie on the drum.
     """
-    part = _winch_part(hoist, catalogue)
+    part = winch_part(hoist, catalogue)
     rope = catalogue.find(parts.Rope, hoist.winch.rope)
     lines = [_line(hoist, catalogue, pull, lift, travel) for lift in LIFTS]
     known = [line for line in lines if line is not None]
@@ -122,7 +128,7 @@ def winch_loads(
         block_room=_block_room(hoist, turnbuckle, travel),
         to_door=door_distance(room, hoist.winch.at[:2]),
         pull_line_to_door=door_distance(room, hoist.pull_towards[:2]),
-        pull_point_to_door=door_distance(room, _pull_point(hoist, travel, 1.0)[:2]),
+        pull_point_to_door=door_distance(room, pull_point_at(hoist, travel, 1.0)[:2]),
         trouble=trouble or drum.trouble,
     )
 
@@ -139,9 +145,10 @@ def door_distance(room: Room, place: Vec2) -> float | None:
     return math.dist(place, wall.point(door.offset + share))
 
 
-def _winch_part(
+def winch_part(
     hoist: Hoist, catalogue: Catalogue
 ) -> parts.HandWinch | parts.MotorWinch:
+    """Return the part of a hoist's winch, by hand or with a motor."""
     found = catalogue.by_id.get(hoist.winch.part)
     if isinstance(found, parts.MotorWinch):
         return found
@@ -152,7 +159,8 @@ def _most(values: list[float | None]) -> float | None:
     return max((value for value in values if value is not None), default=None)
 
 
-def _pull_point(hoist: Hoist, travel: float, lift: float) -> Vec3:
+def pull_point_at(hoist: Hoist, travel: float, lift: float) -> Vec3:
+    """Return where the pull point is at a lift [-] of a travel [in]."""
     way = unit(subtracted(hoist.pull_towards, hoist.pull_point))
     return added(hoist.pull_point, way, lift * travel)
 
@@ -163,7 +171,7 @@ def _dead_end(hoist: Hoist) -> Vec3:
 
 def _line_length(hoist: Hoist, travel: float, lift: float) -> float:
     """Return the rope from the winch to the pull point, and on to the dead end."""
-    point = _pull_point(hoist, travel, lift)
+    point = pull_point_at(hoist, travel, lift)
     length = math.dist(hoist.winch.at, point)
     if hoist.parts is Parts.TWO:
         length += math.dist(point, _dead_end(hoist))
@@ -177,7 +185,7 @@ def _line(
     if hoist.parts is Parts.ONE:
         return _Line(lift=lift, pull=pull, dead_end=None, block=None)
     block = catalogue.find(parts.SnatchBlock, hoist.block)
-    point = _pull_point(hoist, travel, lift)
+    point = pull_point_at(hoist, travel, lift)
     ahead, aside = _seen(hoist, point, hoist.winch.at)
     dead_ahead, dead_aside = _seen(hoist, point, _dead_end(hoist))
     if min(ahead, dead_ahead) <= 0.0:

@@ -252,7 +252,9 @@ class _Winch(_Listed):
 
     `first_layer_pull` [lbf] is the rated pull on the bare drum; `core_diameter`,
     `drum_width` and `flange_diameter` are the drum's [in], `layers` [-] counts
-    the layers that the winch may be used with.
+    the layers that the winch may be used with. `line_height` of the rope above the
+    base's face and `screw_spread` between the base's rows of screws along the rope
+    [in] are None where the maker states none.
     """
 
     first_layer_pull: Rating
@@ -262,6 +264,8 @@ class _Winch(_Listed):
     layers: Annotated[int, Ge(1)]
     largest_rope: Size
     weight: Weight
+    line_height: Size | None = None
+    screw_spread: Size | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

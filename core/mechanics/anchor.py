@@ -143,7 +143,12 @@ def wood_screw_withdrawal(gravity: float, diameter: float) -> float:
 
 
 def thread_in_wood(
-    screw_length: float, *, thread: float, tip: float, layers: Sequence[float] = ()
+    screw_length: float,
+    *,
+    thread: float,
+    tip: float,
+    layers: Sequence[float] = (),
+    wood: float = math.inf,
 ) -> float:
     """Return the length of thread that counts for withdrawal.
 
@@ -158,6 +163,8 @@ def thread_in_wood(
     layers : sequence of float
         Thickness of what lies between head and wood: ceiling sheet, strapping,
         gap, plate [in].
+    wood : float
+        Thickness of the wood [in], greater than 0; a longer screw comes out behind.
 
     Returns
     -------
@@ -171,7 +178,8 @@ def thread_in_wood(
 
     Notes
     -----
-    ``min(length - layers, thread) - tip``; the wood is thick enough for all.
+    From where the thread begins, or the wood, to the tip, or the wood's back; in
+    thick wood ``min(length - layers, thread) - tip``.
 
     References
     ----------
@@ -183,13 +191,17 @@ def thread_in_wood(
     1.5625
     >>> thread_in_wood(1.0, thread=0.8, tip=0.1, layers=(1.5,))
     0.0
+    >>> thread_in_wood(4.0, thread=2.5, tip=0.25, wood=3.0)
+    1.5
     """
     require_above("screw length", screw_length, 0.0, "in")
     require_between("thread", thread, 0.0, screw_length, "in")
     require_between("tip", tip, 0.0, thread, "in")
     for layer in layers:
         require_at_least("layer under the wood", layer, 0.0, "in")
-    return max(min(screw_length - math.fsum(layers), thread) - tip, 0.0)
+    require_above("thickness of the wood", wood, 0.0, "in")
+    reach = screw_length - math.fsum(layers)
+    return max(min(reach - tip, wood) - max(reach - thread, 0.0), 0.0)
 
 
 def withdrawal_value(

@@ -47,7 +47,7 @@ from core.model.fixtures import (
     TubeHeater,
     WaterLine,
 )
-from core.model.hoists import Hoist, PullCable, TurningPulley, Winch
+from core.model.hoists import Fixing, Hoist, PullCable, TurningPulley, Winch
 from core.model.job import HeightReading
 from core.model.room import (
     GableCeiling,
@@ -115,6 +115,7 @@ _LINKS: Mapping[type, Mapping[str, tuple[type, ...]]] = {
     PullCable: {"run": (Run,), "cable": (Rope,)},
     TurningPulley: {"part": (Pulley,), "anchor": (AnchorScrew,)},
     Winch: {"part": (HandWinch, MotorWinch), "rope": (Rope,)},
+    Fixing: {"anchor": (AnchorScrew,)},
     Hoist: {"block": (SnatchBlock,), "turnbuckle": (Turnbuckle,)},
     Lead: {"run": (Run,), "part": (HvLead,)},
     Jumper: {"from_run": (Run,), "to_run": (Run,), "part": (HvLead,)},

@@ -9,7 +9,15 @@ from annotated_types import Ge, Le
 from core.model.fields import Gap, Id, Point3, Size
 from core.model.room import Wall
 
-__all__ = ["Hoist", "Parts", "PullCable", "RunEnd", "TurningPulley", "Winch"]
+__all__ = [
+    "Fixing",
+    "Hoist",
+    "Parts",
+    "PullCable",
+    "RunEnd",
+    "TurningPulley",
+    "Winch",
+]
 
 
 class RunEnd(StrEnum):
@@ -53,6 +61,18 @@ class PullCable:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Fixing:
+    """The screws that hold a base to added lumber, and the thickness of it [in].
+
+    The lumber is two boards, or a board before a stud, of the species of the trusses.
+    """
+
+    anchor: Id = "lag-screw-3-8x4"
+    screws: Annotated[int, Ge(1), Le(12)] = 4
+    lumber: Size = 3.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Winch:
     """The winch: where it is fixed, on which wall or post, and its part [in]."""
 
@@ -62,6 +82,7 @@ class Winch:
     on_lumber: bool = False
     rope: Id = "cable-7x19-3-16"
     dead_wraps: Annotated[int, Ge(0), Le(20)] = 3
+    fixing: Fixing = Fixing()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +91,8 @@ class Hoist:
 
     All pull cables join at the `pull_point`, given with the runs at working
     height; lifting moves it towards `pull_towards` by the travel. With two
-    parts of line a snatch block sits there and `dead_end` holds the other part.
+    parts of line a snatch block sits there and `dead_end` holds the other part, on a
+    pad eye with screws of its own; without one the winch holds it.
     """
 
     id: Id
@@ -80,6 +102,7 @@ class Hoist:
     pull_point: Point3
     pull_towards: Point3
     dead_end: Point3 | None = None
+    dead_end_fixing: Fixing = Fixing()
     block: Id = "snatch-block-3"
     turnbuckle: Id = "turnbuckle-3-8"
     block_length: Gap = 8.0

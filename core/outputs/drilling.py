@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from core.analysis.analyse import Analysis
-from core.outputs.holes import Hole
+from core.outputs.holes import Hole, is_base
 from core.outputs.tables import Cell, Column, Kind, Table
 from core.placement.hanging import support_points
 from core.quantities import LengthStyle, format_length
@@ -39,7 +39,7 @@ def drilling_table(holes: Iterable[Hole], *, style: LengthStyle) -> Table:
         (
             Column(heading="Done", kind=Kind.TICK, share=0.8),
             Column(heading="Hole", share=1.4),
-            Column(heading="Truss", share=1.3),
+            Column(heading="Truss, or wall and height", share=1.5),
             Column(heading="From the front wall", kind=Kind.LENGTH, share=1.6),
             Column(heading="From the left wall", kind=Kind.LENGTH, share=1.6),
             Column(heading="Hardware", share=2.6),
@@ -52,7 +52,8 @@ def drilling_table(holes: Iterable[Hole], *, style: LengthStyle) -> Table:
             "Tape from the inner faces of front wall (main door) and left wall.",
             "T3 + 8 in: 8 in behind the middle of truss 3 as one walks in.",
             "A drop pulley hangs on each screw that has nothing else named.",
-            "Load: greatest pull on the screw through the whole travel.",
+            "On a wall: the middle between the holes of the base, and its height.",
+            "Load: greatest pull through the travel, on the hardest pulled screw.",
             "Nearest thing: from the line of the hole, directions as one walks in.",
         ),
     )
@@ -79,10 +80,16 @@ def _hole_row(hole: Hole, style: LengthStyle) -> tuple[Cell, ...]:
 
 def _hardware(hole: Hole) -> str:
     screw = hole.screw.description or hole.screw.id
-    return screw if hole.what == "drop pulley" else f"{screw}, {hole.what}"
+    many = f"{hole.count} x " if hole.count > 1 else ""
+    what = "" if hole.what == "drop pulley" else f", {hole.what}"
+    return f"{many}{screw}{what}"
 
 
 def _truss_words(hole: Hole, style: LengthStyle) -> str:
+    if is_base(hole):
+        height = format_length(hole.at[2], style=style)
+        lumber = ", added lumber" if hole.blocking else ""
+        return f"{hole.wall or 'post'}, {height} up{lumber}"
     if hole.truss is None:
         return "blocking" if hole.blocking else "none"
     off = hole.off_truss

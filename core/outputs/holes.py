@@ -1,4 +1,7 @@
-"""Every hole to drill: where, for what, what it carries, and what is near it."""
+"""Every hole to drill: where, for what, what it carries, and what is near it.
+
+Holes are in the ceiling, or in the lumber under a winch and a dead end.
+"""
 
 import math
 from collections.abc import Iterator, Mapping
@@ -8,7 +11,8 @@ from typing import Any
 import numpy as np
 
 from core.analysis.analyse import Analysis
-from core.catalogue.parts import AnchorScrew, Pulley
+from core.analysis.fixings import fixings_of, on_wall
+from core.catalogue.parts import AnchorScrew
 from core.geometry.distance import segment_clearances
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.shapes import FloatArray, Mesh, Vec3
@@ -20,7 +24,15 @@ from core.placement.hanging import pulley_solids, support_points
 from core.placement.solids import Solid, fixture_solids
 from core.rules.hoist_evidence import AnchorLoads
 
-__all__ = ["NEAR", "Hole", "Near", "close_ups", "direction_words", "drill_holes"]
+__all__ = [
+    "NEAR",
+    "Hole",
+    "Near",
+    "close_ups",
+    "direction_words",
+    "drill_holes",
+    "is_base",
+]
 
 NEAR = 12.0  # [in] what is nearer than this gets a close-up; the job's own wish
 _HORIZON = 120.0  # [in] nothing further off is named
@@ -32,8 +44,8 @@ _EIGHTH = math.pi / 8
 class Near:
     """Something near a hole: whose it is, how far [in], in which direction.
 
-    The distance is from the line of the hole, from the ceiling down to the middle of
-    its pulley.
+    The distance is from the line of the hole, from its mouth to the middle of what
+    hangs there.
     """
 
     owner: str
@@ -45,24 +57,27 @@ class Near:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Hole:
-    """One hole in the ceiling.
+    """One hole in the ceiling, or the holes of one base in its lumber.
 
-    `at` is its mouth [in]; `off_truss` is how far it is behind the middle of its
-    truss (negative before it) [in]; `load` is the greatest pull on the screw [lbf],
-    None where it is not known; `use` is load over what is allowed [-].
+    `at` is its mouth, or the middle between them [in]; `holds` is the middle of what
+    hangs there [in]; `off_truss` is how far it is behind the middle of its
+    truss (negative before it) [in]; `load` is the greatest pull on the hardest pulled
+    screw [lbf], None where it is not known; `use` is load over what is allowed [-].
+    `wall` names the wall of a base, None in the ceiling and for a base on a post.
     """
 
     id: str
     run: str
     what: str
     at: Vec3
-    pulley: Vec3
+    holds: Vec3
     truss: Truss | None
     blocking: bool
     screw: AnchorScrew
-    wheel: Pulley
     load: float | None
     use: float | None
+    count: int = 1
+    wall: str | None = None
     near: tuple[Near, ...] = ()
 
     @property
@@ -76,10 +91,15 @@ class Hole:
         return self.near[0] if self.near else None
 
 
+def is_base(hole: Hole) -> bool:
+    """Tell whether it is the holes of a winch or a dead end, not one in the ceiling."""
+    return hole.what in ("winch", "dead end")
+
+
 def drill_holes(
     analysis: Analysis, meshes: Mapping[str, Mesh] | None = None
 ) -> tuple[Hole, ...]:
-    """Return every hole of a job: run by run from the front, then turning pulleys.
+    """Return every hole of a job: run by run, then turning pulleys, then the winches.
 
     Parameters
     ----------
@@ -94,7 +114,7 @@ def drill_holes(
     tuple of Hole
         Each with what is within 10 ft of it, nearest first.
     """
-    holes = [*_drop_holes(analysis), *_turn_holes(analysis)]
+    holes = [*_drop_holes(analysis), *_turn_holes(analysis), *_bases(analysis)]
     if not holes:
         return ()
     near = _neighbours(analysis, meshes or {}, holes)
@@ -127,11 +147,10 @@ def _drop_holes(analysis: Analysis) -> Iterator[Hole]:
                 run=run.id,
                 what="drop pulley",
                 at=place.anchor,
-                pulley=place.pulley,
+                holds=place.pulley,
                 truss=nearest_truss(barn.room, place.anchor[0]),
                 blocking=support.blocking,
                 screw=catalogue.find(AnchorScrew, support.anchor),
-                wheel=catalogue.find(Pulley, support.pulley),
                 load=load,
                 use=use,
             )
@@ -160,14 +179,38 @@ def _turn_holes(analysis: Analysis) -> Iterator[Hole]:
                     run=cable.run,
                     what="turning pulley",
                     at=(x, y, ceiling_height(barn.room, x, y)),
-                    pulley=turn.at,
+                    holds=turn.at,
                     truss=nearest_truss(barn.room, x),
                     blocking=turn.blocking,
                     screw=catalogue.find(AnchorScrew, turn.anchor),
-                    wheel=catalogue.find(Pulley, turn.part),
                     load=math.hypot(*anchor.force) if anchor else None,
                     use=anchor.use if anchor and math.isfinite(anchor.use) else None,
                 )
+
+
+def _bases(analysis: Analysis) -> Iterator[Hole]:
+    """Yield the holes of each winch, and of each dead end with a place of its own."""
+    barn, catalogue = analysis.report.barn, analysis.catalogue
+    for hoist in barn.hoists:
+        evidence = analysis.report.hoists.get(hoist.id)
+        loads = {row.id: row for row in evidence.fixings} if evidence else {}
+        for key, what, fixing, at in fixings_of(hoist):
+            row = loads.get(key)
+            wall = hoist.winch.wall
+            yield Hole(
+                id=key,
+                run=hoist.id,
+                what=what,
+                at=on_wall(barn.room, wall, at),
+                holds=at,
+                truss=None,
+                blocking=hoist.winch.on_lumber,
+                screw=catalogue.find(AnchorScrew, fixing.anchor),
+                load=row.load if row else None,
+                use=row.use if row and math.isfinite(row.use) else None,
+                count=fixing.screws,
+                wall=None if wall is None else f"{wall} wall",
+            )
 
 
 def _neighbours(
@@ -180,7 +223,7 @@ def _neighbours(
     found: dict[str, dict[str, Near]] = {hole.id: {} for hole in holes}
     table = segment_clearances(
         np.array([hole.at for hole in holes]),
-        np.array([hole.pulley for hole in holes]),
+        np.array([hole.holds for hole in holes]),
         np.zeros(len(holes)),
         ObstacleSet.of([solid.shape for solid in solids]),
         horizon=_HORIZON,
@@ -194,10 +237,10 @@ def _neighbours(
     )
     for segment, obstacle, gap, at in rows:
         hole, owner = holes[segment], solids[obstacle].owner
-        if owner != hole.id:
+        if owner not in (hole.id, hole.wall):
             _keep(found[hole.id], hole, owner, names.get(owner, owner), gap, at)
     for owner, mesh in meshes.items():
-        for hole in holes:
+        for hole in (hole for hole in holes if hole.wall is None):
             gap, at = _to_mesh(mesh, hole)
             if gap <= _HORIZON:
                 _keep(found[hole.id], hole, owner, names.get(owner, owner), gap, at)

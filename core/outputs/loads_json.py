@@ -97,6 +97,7 @@ def _hoist(evidence: HoistEvidence) -> dict[str, Any]:
         "cables": [_cable(cable) for cable in evidence.cables],
         "winch": None if winch is None else _plain(winch),
         "ropes": [_plain(row) for row in evidence.strengths],
+        "fixings": [_plain(row) for row in evidence.fixings],
         "trusses": [_plain(truss) for truss in evidence.trusses],
     }
 

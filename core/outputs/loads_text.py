@@ -138,6 +138,9 @@ def _winch(
     )
     if winch.dead_end is not None:
         yield f"      dead end {_lb(winch.dead_end)}, block {_lb(winch.block or 0.0)}"
+    for row in hoist.fixings:
+        if not row.trouble:
+            yield f"      screw of the {row.what} {_share(row.load, row.allowed)}"
     if winch.lift_time is not None and winch.stop_at is not None:
         stop = measure(winch.stop_at, "in", style=style)
         yield (

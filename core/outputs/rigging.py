@@ -266,6 +266,9 @@ def _winch_rows(
         yield ("Load on the snatch block", _lb(winch.block))
         yield ("Load on the dead end", _lb(winch.dead_end))
     yield ("Load on the turnbuckle", _lb(winch.turnbuckle_load))
+    for row in evidence.fixings:
+        held = f"{row.screws} x {row.part}, {_lb(row.load)} on the hardest pulled"
+        yield (f"Screws of the {row.what}", held)
     yield ("Dead wraps kept on the drum", str(winch.dead_wraps))
     yield ("Layer reached when stowed", f"{winch.layer} of {winch.layers}")
     yield ("Turns of the drum", _number(winch.turns, ""))

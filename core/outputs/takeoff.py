@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from core.analysis.analyse import Analysis
+from core.analysis.fixings import fixings_of
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
 from core.mechanics.joints import cut_sticks
@@ -155,6 +156,8 @@ def _hoist_parts(hoist: Hoist) -> Iterator[tuple[str, str]]:
     yield ("Hoists", hoist.turnbuckle)
     if hoist.parts is Parts.TWO:
         yield ("Hoists", hoist.block)
+    for _, _, fixing, _ in fixings_of(hoist):
+        yield from [("Hoists", fixing.anchor)] * fixing.screws
     for cable in hoist.cables:
         for turn in cable.turns:
             yield ("Hoists", turn.part)
@@ -271,6 +274,11 @@ def _unlisted(barn: Barn) -> Iterator[Item]:
     ):
         if there is not None:
             yield _plain("Electrical", part, part.replace("-", " "), 1)
+    for hoist in barn.hoists:
+        for name, what, fixing, _ in fixings_of(hoist):
+            if what == "dead end":
+                words = f"pad eye for {name}, holes for {fixing.screws} screws"
+                yield _plain("Hoists", "pad-eye", words, 1)
     blocking = sum(s.blocking for run in barn.runs for s in run.supports)
     blocking += sum(t.blocking for h in barn.hoists for c in h.cables for t in c.turns)
     if blocking:

@@ -4,12 +4,14 @@ Tensions of a pull cable are upper bounds while lifting (each pulley's greatest 
 of the travel counts) and lower bounds while lowering.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from core.geometry.shapes import Vec3
 from core.mechanics.anchor import TrussLoad
 from core.model.hoists import Hoist
+from core.model.room import Wall
 from core.model.runs import Run
 from core.rules.evidence import StrandContact
 
@@ -19,6 +21,7 @@ __all__ = [
     "STIFF_SHARE",
     "AnchorLoads",
     "CableLoads",
+    "FixingLoads",
     "HoistEvidence",
     "PulleyLoads",
     "RopeStrength",
@@ -87,6 +90,39 @@ class AnchorLoads:
     off_chord: float
     force: Vec3
     trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FixingLoads:
+    """What the screws of a winch or of a dead end carry and hold.
+
+    `at` is where they are on the `wall`, or where the thing itself is when that
+    stands elsewhere [in]; `force` [lbf] pulls at it, `height` above the wood's face,
+    and rows of screws are `spread` apart [in]. `withdrawal` and `side` [lbf] are of
+    the hardest pulled screw, `allowed` [lbf] what it holds that way, `use` the one
+    over the other. `trouble` says why what it holds is not known.
+    """
+
+    id: str
+    what: str
+    part: str
+    screws: int
+    wall: Wall | None
+    at: Vec3
+    force: Vec3
+    height: float
+    spread: float
+    withdrawal: float
+    side: float
+    thread: float
+    allowed: float
+    use: float
+    trouble: str = ""
+
+    @property
+    def load(self) -> float:
+        """Return the pull on the hardest pulled screw [lbf]."""
+        return math.hypot(self.withdrawal, self.side)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,7 +245,7 @@ class HoistEvidence:
     `travels` is the way of each run and `chord_width` that of a truss chord [in];
     `trusses` sums the screws of each truss; `strands` is what the winch line comes
     near to; `winch` is None where a cable's loads are not known, with the reason in
-    `trouble`.
+    `trouble`; `fixings` hold the winch and the dead end.
     """
 
     hoist: Hoist
@@ -222,4 +258,5 @@ class HoistEvidence:
     winch: WinchLoads | None
     strengths: tuple[RopeStrength, ...]
     trusses: tuple[TrussLoad, ...]
+    fixings: tuple[FixingLoads, ...] = ()
     trouble: str = ""

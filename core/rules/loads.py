@@ -4,7 +4,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from core.rules.finding import Finding, Outcome
-from core.rules.hoist_evidence import AnchorLoads, HoistEvidence, PulleyLoads
+from core.rules.hoist_evidence import (
+    AnchorLoads,
+    FixingLoads,
+    HoistEvidence,
+    PulleyLoads,
+)
 from core.rules.registry import Limits, Scope, rule, usual_limits
 from core.rules.remedies import force_words
 from core.rules.unknown import not_checked
@@ -211,6 +216,8 @@ def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
 def anchors(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask that every screw holds its combined pull in its wood."""
     yield from unknown_loads("support.anchor", hoist, "lb")
+    if hoist.hoist.winch.on_lumber:  # hoist.place asks for lumber first
+        yield from _fixings(hoist, limits["use"])
     rows = [anchor for cable in hoist.cables for anchor in cable.anchors]
     yield from (_unknown_screw(hoist, row) for row in rows if row.trouble)
     known = [row for row in rows if not row.trouble]
@@ -223,6 +230,76 @@ def anchors(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
     if known and set(codes) <= {None, "near-edge"}:
         worst = max(known, key=lambda anchor: anchor.use)
         yield _anchor_finding(hoist.hoist.id, worst, "kept")
+
+
+def _fixings(hoist: HoistEvidence, most: float) -> Iterator[Finding]:
+    """Yield what the screws of winch and dead end are used for: each, or the worst."""
+    yield from (_unknown_fixing(hoist, row) for row in hoist.fixings if row.trouble)
+    known = [row for row in hoist.fixings if not row.trouble]
+    over = [row for row in known if row.use > most]
+    worst = [max(known, key=lambda row: row.use)] if known else []
+    for row in over or worst:
+        yield _fixing_finding(hoist.hoist.id, row, most)
+
+
+_FIXING_WORDS = (
+    "The hardest pulled of the {screws} that hold the {what} of {subject} ({part}) "
+    "carries {value} of the {limit} that it holds, {out:lb} out of the wood and "
+    "{side:lb} sideways, with the rope {height:gap} off the wood and {spread:gap} "
+    "between the rows of screws."
+)
+
+
+def _fixing_finding(hoist: str, fixing: FixingLoads, most: float) -> Finding:
+    kept = fixing.use <= most
+    return Finding(
+        rule="support.anchor",
+        code="fixing-kept" if kept else "fixing-overloaded",
+        outcome=Outcome.PASS if kept else Outcome.STOP,
+        subject=hoist,
+        value=fixing.load,
+        limit=fixing.allowed,
+        unit="lb",
+        points=(fixing.at,),
+        message=_FIXING_WORDS,
+        remedy=""
+        if kept
+        else "Take more or longer screws for the {what}, a longer base, or bolts "
+        "through the lumber.",
+        details={
+            "screws": _screws(fixing),
+            "what": fixing.what,
+            "part": fixing.part,
+            "out": fixing.withdrawal,
+            "side": fixing.side,
+            "height": fixing.height,
+            "spread": fixing.spread,
+        },
+    )
+
+
+def _unknown_fixing(hoist: HoistEvidence, fixing: FixingLoads) -> Finding:
+    return Finding(
+        rule="support.anchor",
+        code="fixing-unknown",
+        outcome=Outcome.NOT_CHECKED,
+        subject=hoist.hoist.id,
+        unit="lb",
+        points=(fixing.at,),
+        message="What the {screws} of the {what} of {subject} ({part}) hold is not "
+        "known: {why}.",
+        remedy="Take screws whose thread is in the lumber of the {what}.",
+        details={
+            "screws": _screws(fixing),
+            "what": fixing.what,
+            "part": fixing.part,
+            "why": fixing.trouble,
+        },
+    )
+
+
+def _screws(fixing: FixingLoads) -> str:
+    return "1 screw" if fixing.screws == 1 else f"{fixing.screws} screws"
 
 
 def _edge_finding(hoist: str, anchor: AnchorLoads) -> Finding:

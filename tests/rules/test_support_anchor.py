@@ -2,9 +2,19 @@
 
 from dataclasses import replace
 
+from core.model.barn import Barn
+from core.model.hoists import Fixing
 from core.rules.finding import Outcome
 from core.rules.wording import message
-from tests.rules.spoiling import GOOD, codes, goes_wrong, one, with_part, with_turn
+from tests.rules.spoiling import (
+    GOOD,
+    codes,
+    findings,
+    goes_wrong,
+    one,
+    with_part,
+    with_turn,
+)
 
 RULE = "support.anchor"
 
@@ -23,6 +33,37 @@ def test_a_screw_in_soft_wood_is_overloaded() -> None:
 def test_a_short_screw_holds_nothing_past_the_ceiling_sheet() -> None:
     short = with_part("screw-eye-lag-1-4x3", length=0.6, thread_length=0.6)
     assert codes(short, RULE) == {"hold-unknown": Outcome.NOT_CHECKED}
+
+
+def test_a_winch_on_one_thin_screw_is_overloaded() -> None:
+    """Of its 2 in of thread, which begin an inch from the head, 1/4 in is in wood."""
+    thin = Fixing(anchor="lag-screw-1-4x3", screws=1, lumber=1.25)
+    item = goes_wrong(_held(thin), RULE, "fixing-overloaded", Outcome.STOP)
+    words = message(item)
+    assert words.startswith("The hardest pulled of the 1 screw that hold the winch")
+    assert item.value is not None
+    assert item.limit is not None
+    assert item.value > item.limit
+
+
+def test_a_winch_whose_screws_have_no_thread_in_their_lumber_is_not_checked() -> None:
+    thin = Fixing(lumber=1.0)
+    item = goes_wrong(_held(thin), RULE, "fixing-unknown", Outcome.NOT_CHECKED)
+    assert "no thread of lag-screw-3-8x4 reaches the wood of 1 in" in message(item)
+
+
+def test_a_winch_without_lumber_is_told_by_its_own_rule() -> None:
+    (hoist,) = GOOD.hoists
+    bare = replace(hoist, winch=replace(hoist.winch, on_lumber=False))
+    found = [item.code for item in findings(replace(GOOD, hoists=(bare,)), RULE)]
+    assert not [code for code in found if code.startswith("fixing")]
+
+
+def _held(fixing: Fixing) -> Barn:
+    (hoist,) = GOOD.hoists
+    return replace(
+        GOOD, hoists=(replace(hoist, winch=replace(hoist.winch, fixing=fixing)),)
+    )
 
 
 def test_screws_near_an_edge_are_told_of_once_a_room() -> None:

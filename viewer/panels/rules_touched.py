@@ -50,6 +50,11 @@ TOUCHED: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "rope": ("hoist.cable",),
         "dead_wraps": ("hoist.drum",),
     },
+    "Fixing": {
+        "anchor": ("support.anchor",),
+        "screws": ("support.anchor",),
+        "lumber": ("support.anchor",),
+    },
     "PullCable": {"cable": ("hoist.cable",), "leaves": ("hoist.lower",)},
     "TurningPulley": {
         "at": ("clearance.cable", "support.pulley"),

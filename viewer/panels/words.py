@@ -30,6 +30,7 @@ _FIELDS = {
     "parts": "parts of line",
     "blocking": "on added blocking",
     "on_lumber": "on added lumber",
+    "lumber": "thickness of the lumber",
     "metal": "is of metal",
     "outside_room": "outside the room",
     "to": "bonded to",

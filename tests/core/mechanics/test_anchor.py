@@ -47,6 +47,17 @@ def test_a_screw_that_ends_in_the_strapping_holds_nothing() -> None:
     assert withdrawal_value(lag_withdrawal(0.5, 0.25), 0.0) == 0.0
 
 
+@pytest.mark.parametrize(
+    ("wood", "thread"),
+    # hand-worked: a screw of 4 in with 2.5 in of thread and a tip of 0.25 in; the
+    # thread begins 1.5 in from its head
+    [(1.0, 0.0), (1.5, 0.0), (2.0, 0.5), (3.0, 1.5), (3.75, 2.25), (9.0, 2.25)],
+)
+def test_thread_behind_thin_wood_holds_nothing(wood: float, thread: float) -> None:
+    found = thread_in_wood(4.0, thread=2.5, tip=0.25, wood=wood)
+    assert found == pytest.approx(thread)
+
+
 def test_thread_longer_than_the_screw_is_refused() -> None:
     with pytest.raises(ValueRangeError, match="thread"):
         thread_in_wood(1.0, thread=1.1, tip=0.1)

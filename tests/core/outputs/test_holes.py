@@ -6,8 +6,11 @@ import pytest
 
 from core.analysis.analyse import Analysis, analyse
 from core.model.fixtures import PlainBox
+from core.model.hoists import Parts
+from core.outputs.drilling import drilling_table
 from core.outputs.holes import NEAR, close_ups, direction_words, drill_holes
 from core.placement.runs import point_at
+from core.quantities import LengthStyle
 from tests.specimens import CEILING, plain_barn
 
 
@@ -15,7 +18,30 @@ def test_every_screw_of_a_barn_has_one_hole(full: Analysis) -> None:
     barn = full.report.barn
     wanted = [s.id for run in barn.runs for s in run.supports]
     wanted += [t.id for h in barn.hoists for c in h.cables for t in c.turns]
+    for hoist in barn.hoists:
+        wanted.append(f"{hoist.id}-winch")
+        if hoist.parts is Parts.TWO and hoist.dead_end is not None:
+            wanted.append(f"{hoist.id}-dead-end")
     assert [hole.id for hole in drill_holes(full)] == wanted
+
+
+def test_the_holes_of_a_winch_are_on_its_wall_with_their_load(plain: Analysis) -> None:
+    hole = next(hole for hole in drill_holes(plain) if hole.id == "hoist-1-winch")
+    # the specimen's winch is at (4, 114, 48) on the front wall
+    assert hole.at == (0.0, 114.0, 48.0)
+    assert (hole.wall, hole.count, hole.truss) == ("front wall", 4, None)
+    (hoist,) = plain.report.hoists.values()
+    assert hole.load == hoist.fixings[0].load
+    assert "front wall" not in {near.owner for near in hole.near}
+    row = drilling_table([hole], style=LengthStyle.FEET).rows[0]
+    assert row[1:7] == (
+        "hoist-1-winch",
+        "front wall, 4 ft 0 in up, added lumber",
+        0.0,
+        114.0,
+        "4 x lag screw, hexagon head 3/8 x 4 in, winch",
+        "15/64 in",  # NDS 2018 12.1.4: 60 to 75 % of 3/8 in in such wood, from memory
+    )
 
 
 def test_a_hole_is_straight_above_its_support(plain: Analysis) -> None:

@@ -66,7 +66,8 @@ def test_the_drilling_schedule_has_a_row_for_each_screw_of_the_file(
     analysis, raw = sample
     supports = sum(len(run.get("supports", [])) for run in raw["runs"])
     turns = sum(len(c.get("turns", [])) for h in raw["hoists"] for c in h["cables"])
-    assert len(job_tables(analysis).drilling.rows) == supports + turns
+    bases = sum(1 + ("dead_end" in hoist) for hoist in raw["hoists"])
+    assert len(job_tables(analysis).drilling.rows) == supports + turns + bases
 
 
 def test_text_that_looks_like_a_formula_stays_text(plain: Analysis) -> None:

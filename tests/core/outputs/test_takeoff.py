@@ -17,6 +17,7 @@ _SUPPORT = {
     "insulator": "rod-insulator-6",
     "clamp": "cable-clamp-3-16",
 }
+_FIXING = {"anchor": "lag-screw-3-8x4", "screws": 4}
 _TURN = {"part": "turning-pulley-175", "anchor": "screw-eye-lag-3-8x4"}
 
 
@@ -30,8 +31,14 @@ def counted(raw: dict[str, Any]) -> Counter[str]:
     for hoist in raw["hoists"]:
         found[hoist["winch"].get("part", "hand-winch-1000")] += 1
         found[hoist.get("turnbuckle", "turnbuckle-3-8")] += 1
+        bases = [hoist["winch"].get("fixing", {})]
         if hoist.get("parts", 1) == 2:
             found[hoist.get("block", "snatch-block-3")] += 1
+            if "dead_end" in hoist:
+                bases.append(hoist.get("dead_end_fixing", {}))
+                found["pad-eye"] += 1
+        for base in ({**_FIXING, **base} for base in bases):
+            found[base["anchor"]] += base["screws"]
         for cable in hoist["cables"]:
             for turn in cable.get("turns", []):
                 found.update(turn.get(key, part) for key, part in _TURN.items())

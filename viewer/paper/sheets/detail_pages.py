@@ -135,7 +135,7 @@ def _paint_close_up(
     sheet.rectangle(cell, width=0.35)
     sheet.rectangle(seen, width=0.18)
     x, y = cell.left() + 2.0, seen.bottom() + 5.6
-    truss = f"T{hole.truss.number}" if hole.truss else "no truss"
+    truss = hole.wall or (f"T{hole.truss.number}" if hole.truss else "no truss")
     room = cell.width() - 4.0
     sheet.fitted(x, y, f"{hole.id}  {truss}", room, height=_WORDS, bold=True)
     front, left = (format_length(hole.at[k], style=style) for k in (0, 1))
