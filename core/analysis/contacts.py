@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import fields
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -11,9 +12,11 @@ from core.geometry.distance import RunClearance, SegmentTable
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import FloatArray, IntArray, as_vec3
 from core.geometry.sweep import PairTable
-from core.geometry.sweep_surface import SurfaceBands
 from core.placement.solids import Group, Solid
 from core.rules.evidence import Contact, StrandContact
+
+if TYPE_CHECKING:
+    from core.geometry.sweep_surface import SurfaceBands
 
 __all__ = [
     "REACH",
@@ -78,7 +81,7 @@ def _contact(
     )
 
 
-def scan_contact(found: SurfaceBands, solid: Solid) -> Contact | None:
+def scan_contact(found: "SurfaceBands", solid: Solid) -> Contact | None:
     """Return the contact with a scan, None when it is out of reach."""
     if found.clearance >= REACH or found.at_height is None:
         return None

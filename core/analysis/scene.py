@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from operator import is_
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -21,13 +22,15 @@ from core.analysis.memo import Memo
 from core.catalogue.catalogue import Catalogue
 from core.geometry.obstacles import ObstacleSet
 from core.geometry.shapes import IntArray, Mesh, Shape
-from core.geometry.surface import Surface
 from core.model.barn import Barn
 from core.model.hoists import Hoist, PullCable
 from core.model.runs import Run
 from core.placement.building import building_solids
 from core.placement.hanging import pulley_solids
 from core.placement.solids import Solid, fixture_solids
+
+if TYPE_CHECKING:
+    from core.geometry.surface import Surface
 
 __all__ = ["Scene", "Source", "changes_between", "run_cables", "scene_of"]
 
@@ -57,7 +60,7 @@ class Scene:
     run_codes: IntArray
     run_names: Mapping[str, int]
     obstacles: ObstacleSet
-    scans: tuple[tuple[Solid, Surface], ...]
+    scans: "tuple[tuple[Solid, Surface], ...]"
 
 
 def _source(
@@ -160,12 +163,18 @@ def _by_source(sources: tuple[Source, ...]) -> Iterator[tuple[Source, Solid]]:
 
 def _scans(
     sources: tuple[Source, ...], old: Scene | None
-) -> Iterator[tuple[Solid, Surface]]:
+) -> "Iterator[tuple[Solid, Surface]]":
     kept = {} if old is None else {id(s.shape): surface for s, surface in old.scans}
     for source in sources:
         for solid in source.solids:
             if isinstance(solid.shape, Mesh):
-                yield solid, kept.get(id(solid.shape)) or Surface.of(solid.shape)
+                yield solid, kept.get(id(solid.shape)) or _surface(solid.shape)
+
+
+def _surface(mesh: Mesh) -> "Surface":
+    from core.geometry.surface import Surface  # most rooms have no scan
+
+    return Surface.of(mesh)
 
 
 def _coded(names: Iterable[str | None]) -> tuple[IntArray, dict[str, int]]:

@@ -2,7 +2,6 @@
 
 import errno
 import os
-import secrets
 import stat
 from pathlib import Path
 
@@ -37,6 +36,8 @@ def write_whole(path: Path | str, content: bytes) -> None:
 def _replace(path: Path, content: bytes) -> None:
     """Write beside the file, then put the new one in its place."""
     target = path.resolve()  # a link stays a link
+    import secrets  # takes long to load, and most barns are only read
+
     fresh = target.with_name(f".liftlane-{secrets.token_hex(8)}.tmp")
     exists = target.exists()
     if exists and not os.access(target, os.W_OK):

@@ -2,18 +2,21 @@
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from core.errors import Fault, MeshFileError
-from core.geometry.meshes import UpAxis, load_mesh, placed
 from core.geometry.shapes import Mesh
 from core.model.barn import Barn
 from core.model.fixtures import MeshUp, Scan
+
+if TYPE_CHECKING:
+    from core.geometry.meshes import UpAxis
 
 __all__ = ["MeshLibrary", "Tell"]
 
 Tell = Callable[[float, str], object]  # takes a share [-] and words
 
-_UP: Mapping[MeshUp, UpAxis] = {MeshUp.X: "x", MeshUp.Y: "y", MeshUp.Z: "z"}
+_UP: "Mapping[MeshUp, UpAxis]" = {MeshUp.X: "x", MeshUp.Y: "y", MeshUp.Z: "z"}
 
 
 class MeshLibrary:
@@ -36,6 +39,11 @@ class MeshLibrary:
     def move_to(self, folder: Path) -> None:
         """Look for the files in another folder; the same files are not read again."""
         self._folder = folder
+
+    def keep(self, scan: Scan, mesh: Mesh) -> None:
+        """Remember a mesh about the origin of its file that was read elsewhere."""
+        key = (scan.file, scan.unit, scan.up)
+        self._read[key] = (_state(self._folder / scan.file), mesh)
 
     def load(
         self, barn: Barn, *, tell: Tell | None = None
@@ -92,6 +100,8 @@ class MeshLibrary:
         place = (raw, scan.x, scan.y, scan.z, scan.heading, scan.scale)
         known, mesh = self._placed.get(scan.id, (None, raw))
         if known != place:
+            from core.geometry.meshes import placed  # most rooms have no scan
+
             origin = (scan.x, scan.y, scan.z)
             mesh = placed(raw, origin=origin, heading=scan.heading, scale=scan.scale)
             self._placed[scan.id] = (place, mesh)
@@ -103,6 +113,8 @@ class MeshLibrary:
         key, state = (scan.file, scan.unit, scan.up), _state(path)
         known, mesh = self._read.get(key, (None, None))
         if mesh is None or known != state:
+            from core.geometry.meshes import load_mesh
+
             mesh = load_mesh(path, unit=scan.unit, up=_UP[scan.up])
             self._read[key] = (state, mesh)
         return mesh

@@ -1,15 +1,17 @@
 """The faces of a convex hull as triangles with outward normals.
 
 A right prism, as every hinged leaf sweeps: its base's corners, and a face on each side
-of them. Few points: every three of them with all others on one side. More: from a
-first face, a plane is turned about each open edge until it meets the next points. All
-points of a plane belong to one face, so a round of points in one plane is as good as
-any; points within 1e-9 of the size of the hull count as lying in the plane.
+of them. Level rings that are alike about one upright axis, as every swinging rod
+sweeps: the rings on the outside of their profile, and faces between them. Few points:
+every three of them with all others on one side. More: from a first face, a plane is
+turned about each open edge until it meets the next points. All points of a plane belong
+to one face, so a round of points in one plane is as good as any; points within 1e-9 of
+the size of the hull count as lying in the plane.
 """
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from itertools import combinations
+from itertools import combinations, pairwise
 
 import numpy as np
 
@@ -20,6 +22,7 @@ __all__ = ["hull_faces"]
 _FEW_POINTS = 24
 _FLAT = 1e-9
 _MOST_TURNS = 20
+_UPRIGHT = np.array([0.0, 0.0, 1.0])
 Faces = tuple[IntArray, FloatArray]
 Edge = tuple[int, int]
 
@@ -41,9 +44,9 @@ def hull_faces(points: FloatArray) -> Faces | None:
     if len(points) < 4:
         return None
     size = float(np.ptp(points, axis=0).max())
-    prism = _prism_faces(points, size)
-    if prism is not None:
-        return prism
+    known = _prism_faces(points, size) or _turned_faces(points, size)
+    if known is not None:
+        return known
     if len(points) <= _FEW_POINTS:
         return _tried_faces(points, size)
     return _wrapped_faces(points, size) or _library_faces(points)
@@ -219,6 +222,60 @@ def _prism_faces(points: FloatArray, size: float) -> Faces | None:
     return wrapping.triangles(np.arange(len(points)))
 
 
+def _turned_faces(points: FloatArray, size: float) -> Faces | None:
+    """Return the faces of level rings that are alike about one upright axis.
+
+    None where the points are no such rings, one behind the other.
+    """
+    flat = _FLAT * size
+    count = int((np.abs(points[:, 2] - points[0, 2]) <= flat).argmin())
+    if count < 3 or len(points) % count:
+        return None
+    rings = points.reshape(-1, count, 3)
+    first, away = rings[0, :, :2], rings[:, :, :2] - rings[0, :, :2].mean(axis=0)
+    plan = first - first.mean(axis=0)
+    square = (plan * plan).sum()
+    share = (away * plan).sum(axis=(1, 2)) / square if square > 0.0 else np.zeros(1)
+    slips = np.abs(away - share[:, None, None] * plan).max()
+    tilts = np.ptp(rings[:, :, 2], axis=1).max()
+    wide = share * np.sqrt((plan * plan).sum(axis=1).max())
+    if max(slips, tilts) > flat or wide.min() <= flat:
+        return None
+    wrapping = _Wrapping(rings[0], size)
+    along = np.append(plan[(plan * plan).sum(axis=1).argmax()], 0.0)
+    ring = wrapping.ring(np.arange(count), along, _UPRIGHT)
+    profile = _profile(rings[:, 0, 2].tolist(), wide.tolist(), size)
+    if len(ring) < 3 or len(profile) < 2:
+        return None
+    return _between_rings(points, np.array(profile)[:, None] * count + np.array(ring))
+
+
+def _profile(heights: list[float], wide: list[float], size: float) -> list[int]:
+    """Return the rings on the outside of the hull of all, upwards."""
+    flat = [(height, -radius) for height, radius in zip(heights, wide, strict=True)]
+    chain = _chain(flat, sorted(range(len(flat)), key=flat.__getitem__), size)
+    while len(chain) > 1 and heights[chain[-1]] - heights[chain[-2]] <= _FLAT * size:
+        chain.pop()
+    return chain
+
+
+def _between_rings(points: FloatArray, rings: IntArray) -> Faces:
+    """Return the faces under, over and between rings `(r, c)` of points, upwards."""
+    low, high = rings[:-1].ravel(), rings[1:].ravel()
+    after = np.roll(rings, -1, axis=1)
+    low_after, high_after = after[:-1].ravel(), after[1:].ravel()
+    side = np.array([low, low_after, high_after, low, high_after, high])
+    normal = np.cross(points[low_after] - points[low], points[high] - points[low])
+    normal /= np.sqrt((normal * normal).sum(axis=1))[:, None]
+    top = [(rings[-1, 0], b, c) for b, c in pairwise(rings[-1, 1:])]
+    bottom = [(rings[0, 0], c, b) for b, c in pairwise(rings[0, 1:])]
+    caps = np.repeat([_UPRIGHT, -_UPRIGHT], len(top), axis=0)
+    return (
+        np.concatenate([side.T.reshape(-1, 3), top, bottom]),
+        np.concatenate([np.repeat(normal, 2, axis=0), caps]),
+    )
+
+
 def _wrapped_faces(points: FloatArray, size: float) -> Faces | None:
     """Return the faces found by turning planes about open edges.
 
@@ -227,9 +284,8 @@ def _wrapped_faces(points: FloatArray, size: float) -> Faces | None:
     """
     points, places = np.unique(points, axis=0, return_index=True)
     wrapping = _Wrapping(points, size)
-    down, upright = np.array([-1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
-    second = wrapping.turned(points[0], upright, down)
-    normal = _cross(upright, points[second] - points[0])
+    second = wrapping.turned(points[0], _UPRIGHT, np.array([-1.0, 0.0, 0.0]))
+    normal = _cross(_UPRIGHT, points[second] - points[0])
     if not normal.any():
         return None
     open_ = wrapping.add(wrapping.face((0, second), normal / np.sqrt(normal @ normal)))

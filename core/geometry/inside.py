@@ -16,17 +16,12 @@ from core.geometry.shapes import (
 )
 from core.geometry.surface import BLOCK, Surface
 
-__all__ = ["is_closed", "is_inside_shape", "points_inside"]
+__all__ = ["is_inside_shape", "points_inside"]
 
 BoolArray = NDArray[np.bool_]
 ConvexSolid = Box | Capsule | Cylinder | Hull | Sphere
 
 _PAIRS = 1 << 20  # boxes tested against points at once, keeps memory small
-
-
-def is_closed(surface: Surface) -> bool:
-    """Tell whether the surface parts space into an inside and an outside."""
-    return surface.closed
 
 
 def points_inside(surface: Surface, points: FloatArray) -> BoolArray:

@@ -2,7 +2,6 @@
 
 import os
 import sys
-import traceback
 
 __all__ = [
     "CANNOT_READ",
@@ -29,6 +28,8 @@ def fault_words(error: Exception) -> str:
 
     With the environment variable LIFTLANE_TRACE set, the whole trace comes with it.
     """
+    import traceback  # takes long to load, and faults are few
+
     words = f"a fault of the program itself: {type(error).__name__}: {error}"
     if os.environ.get("LIFTLANE_TRACE"):
         return f"{words}\n{''.join(traceback.format_exception(error))}"

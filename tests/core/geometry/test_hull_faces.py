@@ -45,6 +45,34 @@ def test_faces_enclose_what_qhull_encloses(points):
     assert area == pytest.approx(expected.area, rel=1e-8)
 
 
+def ring_stacks():
+    rng = np.random.default_rng(3)
+    for k in range(40):
+        rings, corners = rng.integers(5, 12), rng.integers(6, 20)
+        turns = np.sort(rng.uniform(0.0, 2 * math.pi, corners))
+        plan = np.stack([np.cos(turns), np.sin(turns)], axis=1)
+        plan -= plan.mean(axis=0)
+        wide, heights = rng.uniform(1.0, 30.0, rings), rng.uniform(-20.0, 9.0, rings)
+        if k % 3 == 0:  # rings of one height, and profiles with straight sides
+            wide, heights = np.round(wide / 9.0) * 9.0 + 1.0, np.round(heights / 9.0)
+        if np.ptp(heights) > 0.0:
+            points = np.zeros((rings, corners, 3))
+            points[:, :, :2] = wide[:, None, None] * plan
+            points[:, :, 2] = heights[:, None]
+            yield points.reshape(-1, 3) + rng.uniform(-99, 99, 3)
+    rod = swung_rod((100.0, 50.0, 90.0), near=9.0, far=30.0, radius=0.5, swing=0.5)
+    points = np.array(rod.points)
+    yield points + np.linspace(0.0, 1e-3, len(points))[:, None]  # rings that lean
+
+
+@pytest.mark.parametrize("points", list(ring_stacks()))
+def test_faces_of_level_rings_enclose_what_qhull_encloses(points):
+    volume, area = measured(points, *hull_faces(points))
+    expected = ConvexHull(points)  # second method: qhull
+    assert volume == pytest.approx(expected.volume, rel=1e-8)
+    assert area == pytest.approx(expected.area, rel=1e-8)
+
+
 def prisms():
     rng = np.random.default_rng(2)
     for k in range(40):

@@ -7,7 +7,7 @@ import pytest
 import trimesh
 
 from core.errors import ValueRangeError
-from core.geometry.inside import is_closed, is_inside_shape, points_inside
+from core.geometry.inside import is_inside_shape, points_inside
 from core.geometry.shapes import (
     Box,
     Capsule,
@@ -94,7 +94,7 @@ def test_no_points_give_no_answers() -> None:
 def test_an_open_surface_says_that_it_has_no_inside() -> None:
     box = as_mesh(trimesh.creation.box((1, 1, 1)))
     surface = Surface.of(Mesh(vertices=box.vertices, faces=box.faces[:-1]))
-    assert not is_closed(surface)
+    assert not surface.closed
     with pytest.raises(ValueRangeError, match="not closed"):
         points_inside(surface, np.zeros((1, 3)))
 
