@@ -1,12 +1,9 @@
-"""The GLB for the phone: read back, and passed by the Khronos validator."""
+"""The GLB for the phone, read back."""
 
 import io
 import json
-import shutil
 import struct
-import subprocess
 from functools import cache
-from pathlib import Path
 
 import numpy as np
 import pytest
@@ -191,39 +188,3 @@ def test_cautions_travel_with_the_model() -> None:
 
     extras = model().head["asset"]["extras"]
     assert set(CAUTIONS) <= set(extras["cautions"])
-
-
-_VALIDATE = """
-const validator = require('gltf-validator');
-const bytes = new Uint8Array(require('fs').readFileSync(process.argv[1]));
-validator.validateBytes(bytes).then((report) => {
-  process.stdout.write(JSON.stringify(report.issues));
-});
-"""
-
-
-def _has_validator(node: str | None) -> bool:
-    if node is None:
-        return False
-    found = subprocess.run(
-        [node, "-e", "require('gltf-validator')"], capture_output=True, check=False
-    )
-    return found.returncode == 0
-
-
-@pytest.mark.slow
-def test_the_khronos_validator_finds_no_fault(tmp_path: Path) -> None:
-    node = shutil.which("node")
-    if node is None or not _has_validator(node):
-        pytest.skip("node with gltf-validator is not installed (tests/run.py does)")
-    path = tmp_path / "room.glb"
-    path.write_bytes(content())
-    # published: the validator of the Khronos Group, npm gltf-validator 2.0.0-dev.3.10
-    done = subprocess.run(
-        [node, "-e", _VALIDATE, str(path)],
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    issues = json.loads(done.stdout)
-    assert (issues["numErrors"], issues["numWarnings"]) == (0, 0), issues["messages"]
