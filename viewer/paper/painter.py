@@ -4,15 +4,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from operator import attrgetter
 
-from PySide6.QtCore import QPointF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPen
 
 from core.drawing.linework import LINEWORK, Layer, LineType
-from core.drawing.records import Drawing, Group, Role
-from viewer.paper.shapes import Lettering, Scale, Shape, shapes_of
+from core.drawing.records import Group, Role
+from viewer.paper.shapes import Lettering, Scale, Shape
 from viewer.paper.theme import Theme, mixed
 
-__all__ = ["Look", "Painter", "Tier", "ordered", "paint_drawing", "tier_of"]
+__all__ = ["Look", "Painter", "Tier", "ordered", "tier_of"]
 
 Tier = int
 # groups that lie still under everything else, whatever layers these are in
@@ -175,29 +175,3 @@ def ordered(groups: Sequence[tuple[Tier, Sequence[Shape]]]) -> Iterator[Shape]:
     for tier in (0, 1):
         shapes = [shape for own, made in groups if own == tier for shape in made]
         yield from sorted(shapes, key=attrgetter("layer"))
-
-
-def paint_drawing(
-    painter: QPainter, drawing: Drawing, *, look: Look, scale: Scale, origin: QPointF
-) -> None:
-    """Paint a whole drawing.
-
-    Parameters
-    ----------
-    painter : QPainter
-        Its units are the page's, with v downwards.
-    drawing : Drawing
-        The records.
-    look : Look
-        Theme and chosen objects.
-    scale : Scale
-        Page units per inch of the plane and per millimetre of paper.
-    origin : QPointF
-        Where the plane's origin lies on the page.
-    """
-    groups = [(tier_of(group), shapes_of(group, scale)) for group in drawing.groups]
-    painter.save()
-    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    painter.translate(origin)
-    Painter(look=look, scale=scale).paint(painter, ordered(groups))
-    painter.restore()

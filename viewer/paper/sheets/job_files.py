@@ -29,6 +29,7 @@ from viewer.paper.sheets.installers_set import pages_pdf, report_pages, set_page
 from viewer.paper.sheets.job import SheetJob, head_of
 from viewer.paper.sheets.page import Paper
 from viewer.paper.sheets.pictures import drawing_png, drawing_svg
+from viewer.paper.sheets.scales import fitting_scale
 from viewer.paper.sheets.section_pages import section_cuts
 
 __all__ = [
@@ -44,7 +45,7 @@ __all__ = [
 CHECKING = "checking the barn"
 KINDS = ("set", "report", "tables", "dxf", "pictures", "glb", "json")
 _PNG_WIDTH = 3200  # [px]
-_SCALE = 96.0  # of SVG and of the letters in DXF [-]
+_ROOM = (800.0, 560.0)  # of A1, for the scale of SVG and of the letters in DXF [mm]
 
 
 def write_job(
@@ -241,12 +242,14 @@ def drawing_outputs(
     def dxf(_: Progress) -> bytes:
         from core.outputs.dxf import drawing_dxf
 
+        scale = _scale(drawing(), style)
         return drawing_dxf(
-            drawing(), style=style, extra=notes, holes=holes, scale=_SCALE
+            drawing(), style=style, extra=notes, holes=holes, scale=scale
         )
 
     def svg(_: Progress) -> bytes:
-        return drawing_svg(drawing(), scale=_SCALE, style=style, cautions=cautions)
+        scale = _scale(drawing(), style)
+        return drawing_svg(drawing(), scale=scale, style=style, cautions=cautions)
 
     def png(_: Progress) -> bytes:
         return drawing_png(drawing(), width=_PNG_WIDTH, style=style, cautions=cautions)
@@ -254,3 +257,8 @@ def drawing_outputs(
     yield Output(name=f"dxf/{name}.dxf", make=dxf, weight=0.5)
     yield Output(name=f"pictures/{name}.svg", make=svg, weight=0.5)
     yield Output(name=f"pictures/{name}.png", make=png, weight=0.5)
+
+
+def _scale(drawing: Drawing, style: LengthStyle) -> float:
+    (u0, v0), (u1, v1) = drawing.bounds.low, drawing.bounds.high
+    return fitting_scale(u1 - u0, v1 - v0, _ROOM, style)

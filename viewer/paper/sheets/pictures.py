@@ -1,21 +1,19 @@
 """Any view as SVG or PNG, from the same records as the screen and the sheets."""
 
-from collections.abc import Iterable
-
-from PySide6.QtCore import QBuffer, QIODevice, QPointF, QRect, QSize
+from PySide6.QtCore import QBuffer, QIODevice, QPoint, QPointF, QRect, QRectF, QSize
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtSvg import QSvgGenerator
 
-from core.drawing.records import Drawing, Group, Record
+from core.drawing.records import Drawing
 from core.errors import NotWrittenError
 from core.quantities import LengthStyle
-from viewer.paper.painter import Look, paint_drawing
-from viewer.paper.shapes import Scale
-from viewer.paper.theme import PRINT, Theme
+from viewer.paper.sheets.views import Picture, paint_window
+from viewer.paper.theme import PRINT
 
 __all__ = ["drawing_png", "drawing_svg"]
 
 _SVG_DPI = 2540  # 100 units a millimetre
+_PNG_DPI = 150.0  # how large a millimetre of the paper is taken, for lines and letters
 _LARGEST = 16_000  # pixels a side
 
 
@@ -24,9 +22,7 @@ def drawing_svg(
     *,
     scale: float,
     style: LengthStyle,
-    extra: Iterable[Record] = (),
     cautions: frozenset[str] = frozenset(),
-    theme: Theme = PRINT,
 ) -> bytes:
     """Return a drawing as SVG, as large as it is at its scale; its texts stay text.
 
@@ -38,27 +34,20 @@ def drawing_svg(
         96 for 1:96 [-].
     style : LengthStyle
         How lengths are written.
-    extra : iterable of Record
-        More records of the same plane, such as dimensions.
     cautions : frozenset of str
         Numbers of the findings that are only cautions.
-    theme : Theme
-        The colours.
     """
-    units = Scale(inch=_SVG_DPI / scale, mm=_SVG_DPI / 25.4, style=style)
-    size, origin = _extent(drawing, units.inch)
+    mm = _SVG_DPI / 25.4
+    picture = Picture.of(drawing, scale=scale, mm=mm, style=style, cautions=cautions)
+    size = _size(drawing, picture.scale.inch)
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     generator = QSvgGenerator()
     generator.setOutputDevice(buffer)
     generator.setResolution(_SVG_DPI)
     generator.setSize(size)
-    generator.setViewBox(QRect(0, 0, size.width(), size.height()))
-    painter = QPainter(generator)
-    look = Look(theme=theme, cautions=cautions, on_screen=False)
-    painted = _with_notes(drawing, extra)
-    paint_drawing(painter, painted, look=look, scale=units, origin=origin)
-    painter.end()
+    generator.setViewBox(QRect(QPoint(), size))
+    _paint(QPainter(generator), picture, drawing, size)
     return bytes(buffer.data().data())
 
 
@@ -67,10 +56,7 @@ def drawing_png(
     *,
     width: int,
     style: LengthStyle,
-    dots_per_inch: float = 150.0,
-    extra: Iterable[Record] = (),
     cautions: frozenset[str] = frozenset(),
-    theme: Theme = PRINT,
 ) -> bytes:
     """Return a drawing as PNG.
 
@@ -80,24 +66,22 @@ def drawing_png(
         The records; handles are left out.
     width : int
         Width of the picture [px].
-    style : LengthStyle
-        How lengths are written.
-    dots_per_inch : float
-        How large a millimetre of the paper is taken, for lines and letters.
-    extra, cautions, theme
+    style, cautions
         As for `drawing_svg`.
+
+    Raises
+    ------
+    NotWrittenError
+        If there is no memory for a picture so large.
     """
     (u0, _), (u1, _) = drawing.bounds.low, drawing.bounds.high
-    inch = min(width, _LARGEST) / (u1 - u0)
-    units = Scale(inch=inch, mm=dots_per_inch / 25.4, style=style)
-    size, origin = _extent(drawing, inch)
+    inch, mm = min(width, _LARGEST) / (u1 - u0), _PNG_DPI / 25.4
+    scale = 25.4 * mm / inch
+    picture = Picture.of(drawing, scale=scale, mm=mm, style=style, cautions=cautions)
+    size = _size(drawing, inch)
     image = QImage(size, QImage.Format.Format_RGB32)
-    image.fill(theme.paper)
-    painter = QPainter(image)
-    look = Look(theme=theme, cautions=cautions, on_screen=False)
-    painted = _with_notes(drawing, extra)
-    paint_drawing(painter, painted, look=look, scale=units, origin=origin)
-    painter.end()
+    image.fill(PRINT.paper)
+    _paint(QPainter(image), picture, drawing, size)
     buffer = QBuffer()
     buffer.open(QIODevice.OpenModeFlag.WriteOnly)
     if not image.save(buffer, "PNG"):  # type: ignore[call-overload]  # takes a device
@@ -106,14 +90,16 @@ def drawing_png(
     return bytes(buffer.data().data())
 
 
-def _extent(drawing: Drawing, inch: float) -> tuple[QSize, QPointF]:
-    """Return the size of a drawing and where its plane's origin is, in page units."""
+def _size(drawing: Drawing, inch: float) -> QSize:
+    """Return the size of a drawing in the units of its painter."""
     (u0, v0), (u1, v1) = drawing.bounds.low, drawing.bounds.high
-    size = QSize(max(round((u1 - u0) * inch), 1), max(round((v1 - v0) * inch), 1))
-    return size, QPointF(-u0 * inch, v1 * inch)
+    return QSize(max(round((u1 - u0) * inch), 1), max(round((v1 - v0) * inch), 1))
 
 
-def _with_notes(drawing: Drawing, extra: Iterable[Record]) -> Drawing:
-    groups = tuple(g for g in drawing.groups if g.key[0] != "handles")
-    notes = Group(key=("notes", ""), records=tuple(extra))
-    return Drawing(groups=(*groups, notes), bounds=drawing.bounds, frame=drawing.frame)
+def _paint(painter: QPainter, picture: Picture, drawing: Drawing, size: QSize) -> None:
+    inch = picture.scale.inch
+    origin = QPointF(-drawing.bounds.low[0] * inch, drawing.bounds.high[1] * inch)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    box = QRectF(0.0, 0.0, size.width(), size.height())
+    paint_window(painter, picture, box, origin=origin)
+    painter.end()

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF
-from PySide6.QtGui import QTransform
+from PySide6.QtGui import QPainter, QTransform
 
 from core.drawing.linework import Layer
 from core.drawing.records import Bounds, Drawing, Group, Record, Role
@@ -15,7 +15,7 @@ from viewer.paper.shapes import Lettering, Scale, Shape, shapes_of
 from viewer.paper.sheets.page import Sheet, TextBox
 from viewer.paper.theme import PRINT
 
-__all__ = ["Picture", "View", "paint_view"]
+__all__ = ["Picture", "View", "paint_view", "paint_window"]
 
 _FIRST = (Role.DIMENSION, Role.WITNESS)
 _SHIFTS = ((0.0, 0.0), (0.0, -1.0), (0.0, 1.0), (1.0, 0.0), (-1.0, 0.0))
@@ -80,29 +80,47 @@ class View:
 
 
 def paint_view(sheet: Sheet, picture: Picture, view: View) -> None:
-    """Paint what of a picture is seen in a view's window.
-
-    Lines end at the window. Texts that do not fit in it whole are left out; those
-    that would stand on one another are moved a little, or left out.
-    """
+    """Paint what of a picture is seen in a view's window on a page."""
     origin = QPointF(view.x(0.0) * sheet.mm, view.y(0.0) * sheet.mm)
-    window = sheet.scaled(view.box).translated(-origin)
+    box = sheet.scaled(view.box)
+    for text in paint_window(sheet.painter, picture, box, origin=origin):
+        place = _box(text).translated(origin)
+        sheet.boxes.append(_text_box(text, place, sheet.mm))
+
+
+def paint_window(
+    painter: QPainter, picture: Picture, box: QRectF, *, origin: QPointF
+) -> tuple[Lettering, ...]:
+    """Paint what of a picture is seen through a rectangle, and return its texts.
+
+    Lines end at the rectangle. Texts that do not fit in it whole are left out; those
+    that would stand on one another are moved a little, or left out.
+
+    Parameters
+    ----------
+    painter : QPainter
+        In the units of the picture's scale.
+    picture : Picture
+        What is painted.
+    box : QRectF
+        The rectangle, in the painter's units.
+    origin : QPointF
+        Where the plane's origin is, in the painter's units.
+    """
+    window = box.translated(-origin)
     seen = [s for s in picture.shapes if window.intersects(QRectF(s.box))]
     lines = [s for s in seen if s.lettering is None]
-    texts = [*_clear_texts([s for s in seen if s.lettering], window, sheet.mm)]
+    written = [s for s in seen if s.lettering]
+    texts = [*_clear_texts(written, window, picture.scale.mm)]
     look = Look(theme=PRINT, cautions=picture.cautions, on_screen=False)
     kit = Painter(look=look, scale=picture.scale)
-    painter = sheet.painter
     painter.save()
-    painter.setClipRect(sheet.scaled(view.box))
+    painter.setClipRect(box)
     painter.translate(origin)
     kit.paint(painter, [s for s in lines if s.layer <= Layer.NOTE])
     kit.paint(painter, texts)
     painter.restore()
-    for shape in texts:
-        if shape.lettering is not None:
-            box = _box(shape.lettering).translated(origin)
-            sheet.boxes.append(_text_box(shape.lettering, box, sheet.mm))
+    return tuple(shape.lettering for shape in texts if shape.lettering)
 
 
 def _text_box(text: Lettering, box: QRectF, mm: float) -> TextBox:
