@@ -1,5 +1,6 @@
 """The session: one document, undo, preview, selection, files."""
 
+import pickle
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -48,6 +49,16 @@ def test_undo_gives_the_very_document_of_before(session: Session) -> None:
         session.redo()
     assert session.document is last
     assert session.redo_name == ""
+
+
+def test_a_step_of_undo_holds_little_besides_what_it_changed(session: Session) -> None:
+    first, steps = len(pickle.dumps(session.document)), 100
+    for number in range(steps):
+        to = partial(edits.move_support, support="support-1-2", station=170.0 + number)
+        session.ask(f"Move {number}", to)
+    barns = [change.after for change in session._history._changes]
+    # what documents share is in their common pickle once
+    assert len(pickle.dumps(barns)) < first + steps * first / 20
 
 
 def test_an_edit_after_undo_forgets_what_was_undone(session: Session) -> None:
