@@ -11,6 +11,7 @@ from core.rules.finding import Outcome
 from viewer.app.actions import Action, always
 from viewer.app.outgoing import Outgoing
 from viewer.app.pictures import Pictures
+from viewer.panels.changing import new_ids
 from viewer.paper.sheets.made import ViewKind
 from viewer.preferences import Preferences, Scheme, Units
 from viewer.session import Session
@@ -259,11 +260,15 @@ def _delete(session: Session) -> None:
 
 
 def _duplicate(session: Session) -> None:
+    """Copy what is chosen beside it and choose the copies, runs without supports."""
     ids = [each for each in session.selection if each not in (SUPPLY, SWITCH)]
-    known = set(edits_ids(session))
+    before = session.document
     edit = partial(edits.copy_objects, ids=ids, by=_COPY_STEP)
     if session.ask(f"Duplicate {', '.join(ids)}", edit):
-        session.select(each for each in edits_ids(session) if each not in known)
+        made = new_ids(before, session.document)
+        runs = [run for run in session.document.runs if run.id in made]
+        inner = {support.id for run in runs for support in run.supports}
+        session.select(each for each in made if each not in inner)
 
 
 def edits_ids(session: Session) -> tuple[str, ...]:
