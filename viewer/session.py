@@ -520,6 +520,10 @@ class Session(QObject):
 
     # ----- meshes and analysis -----
 
+    def keep_mesh(self, scan: Scan, mesh: Mesh) -> None:
+        """Remember the mesh of a scan to come, about the origin of its file [in]."""
+        self._library.keep(scan, mesh)
+
     def _meshes_of(self, barn: Barn) -> dict[str, Mesh]:
         """Return the meshes of a barn's scans, kept where the scan is the same."""
         if not any(isinstance(fixture, Scan) for fixture in barn.fixtures):

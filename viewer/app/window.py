@@ -30,6 +30,7 @@ from viewer.app.making import Maker
 from viewer.app.outgoing import Outgoing
 from viewer.app.pictures import Pictures
 from viewer.app.questions import Questions
+from viewer.app.scan_adding import ScanAdding
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.app.waiting import Waiting
 from viewer.care.documents import DocumentCare
@@ -78,6 +79,7 @@ class MainWindow(QMainWindow):
         self.questions = questions or Questions()
         self.maker = Maker(self, self.questions)
         self.waiting = Waiting(self)
+        self.scan_adding = ScanAdding(self)
         self.outgoing = Outgoing(self)
         self.pictures = Pictures(self)
         self.theme: Theme = LIGHT
@@ -206,6 +208,7 @@ class MainWindow(QMainWindow):
             session.clean_changed,
         ):
             signal.connect(self._on_session_changed)
+        self.panels.objects.scan_wanted.connect(self.scan_adding.ask)
         session.path_changed.connect(self._on_path_changed)
         session.report_changed.connect(self._on_report_changed)
         session.checking_changed.connect(self._on_checking_changed)

@@ -50,7 +50,7 @@ from viewer.panels.changing import with_value
 from viewer.panels.first_runs import run_between, run_over
 from viewer.panels.words import class_words
 
-__all__ = ["GROUPS", "Place", "add", "label_of"]
+__all__ = ["FIXTURES", "GROUPS", "Place", "add", "label_of"]
 
 _HANG = 2.5  # from the ceiling to a pulley's centre [in]
 
@@ -129,7 +129,7 @@ def _hull(place: Place) -> PlainHull:
 
 
 # Common sizes [in]; common practice, no published source.
-_FIXTURES: Mapping[type, Maker] = {
+FIXTURES: Mapping[type, Maker] = {
     CeilingInlet: lambda p: CeilingInlet(
         **_at(p, "inlet"),
         length=24.0,
@@ -342,7 +342,7 @@ _ELECTRICAL: Mapping[type, Maker] = {
 }
 
 GROUPS: Mapping[str, Mapping[type, Maker]] = {
-    "Fixture": _FIXTURES,
+    "Fixture": FIXTURES,
     "Part of the room": _ROOM,
     "Run or hoist": _HUNG,
     "Electrical, or eye point": _ELECTRICAL,

@@ -32,7 +32,7 @@ from core.model.edits import Edited
 from core.quantities import LengthStyle
 from viewer.panels.array_dialog import ArrayDialog
 from viewer.panels.changing import new_ids, objects_of
-from viewer.panels.new_objects import GROUPS, add, label_of
+from viewer.panels.new_objects import FIXTURES, GROUPS, add, label_of
 from viewer.panels.note import Note
 from viewer.panels.object_rows import COLUMNS, Entry, cell, object_branches
 from viewer.panels.panel import Panel
@@ -133,7 +133,12 @@ class ObjectsModel(TreeModel):
 
 
 class Objects(Panel):
-    """A tree of everything; what is chosen here is chosen everywhere, and back."""
+    """A tree of everything; what is chosen here is chosen everywhere, and back.
+
+    `scan_wanted` tells that a scan is to be added, which takes a file.
+    """
+
+    scan_wanted = Signal()
 
     def __init__(
         self, session: Session, preferences: Preferences, parent: QWidget | None = None
@@ -283,6 +288,10 @@ class Objects(Panel):
                 action = inner.addAction(label_of(cls))
                 action.setData(cls)
                 action.triggered.connect(partial(self.add, cls))
+            if makers is FIXTURES:
+                inner.addAction("Scan from a file...").triggered.connect(
+                    self.scan_wanted
+                )
         return menu
 
     def _lay_out(self) -> None:
