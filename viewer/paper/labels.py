@@ -53,24 +53,22 @@ def arranged(
         How far each is moved [px]; None for one that is left out.
     """
     held, kept = QRegion(), QRegion()
-    taken: list[Box] = []
-    for handle in handles:
-        held += QRegion(ink_box(handle))
-        taken.append(_corners(ink_box(handle)))
+    taken = [ink_box(handle) for handle in handles]
+    for box in taken:
+        held += QRegion(box)
     found: dict[Shape, QPoint | None] = {}
     for text in texts:
         box = ink_box(text)
         is_held = held.intersects(box)
         if is_held or kept.intersects(box):
             ways = _ways(text, box, is_held=is_held)
-            seen = _corners(within)
-            way = _free(_corners(box), ways, taken, seen) if ways else None
+            way = _free(box, ways, taken, within) if ways else None
             found[text] = way
             if way is None:
                 continue
             box = box.translated(way)
         kept += QRegion(box)
-        taken.append(_corners(box))
+        taken.append(box)
     return found
 
 
@@ -79,16 +77,16 @@ def _corners(box: QRect) -> Box:
 
 
 def _free(
-    box: Box, ways: Sequence[tuple[int, int]], taken: Sequence[Box], within: Box
+    box: QRect, ways: Sequence[tuple[int, int]], taken: Sequence[QRect], within: QRect
 ) -> QPoint | None:
     """Return the first of some ways to where a text is free, None if none is."""
-    left, top, right, bottom = box
-    u, v = (max(abs(way[axis]) for way in ways) for axis in (0, 1))
-    reach = (left - u, top - v, right + u, bottom + v)
-    near = [each for each in taken if _meet(each, reach)]
+    reach_u, reach_v = (max(abs(way[axis]) for way in ways) for axis in (0, 1))
+    reach = box.adjusted(-reach_u, -reach_v, reach_u, reach_v)
+    near = [_corners(each) for each in taken if each.intersects(reach)]
+    (left, top, right, bottom), seen = _corners(box), _corners(within)
     for u, v in ways:
         place = (left + u, top + v, right + u, bottom + v)
-        if _holds(within, place) and not any(_meet(each, place) for each in near):
+        if _holds(seen, place) and not any(_meet(each, place) for each in near):
             return QPoint(u, v)
     return None
 
