@@ -135,9 +135,10 @@ class Answers:
         _count: int,
         answered: Callable[[], object],
     ) -> None:
-        printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
-        printer.setOutputFileName(self.path)
-        answered()
+        if self.path:
+            printer.setOutputFormat(QPrinter.OutputFormat.PdfFormat)
+            printer.setOutputFileName(self.path)
+            answered()
 
     def unsaved(
         self,
