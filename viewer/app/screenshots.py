@@ -1,7 +1,7 @@
 """Pictures of the window and of each of its docks, light and dark, at two scales.
 
-`python -m viewer.app.screenshots --out DIR [BARN]`; the room in 3-D needs a screen
-with OpenGL and is left out, in words, where there is none.
+`python -m viewer.app.screenshots --out DIR [--dock NAME]... [BARN]`; the room in 3-D
+needs a screen with OpenGL and is left out, in words, where there is none.
 """
 
 import argparse
@@ -34,17 +34,25 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="python -m viewer.app.screenshots")
     parser.add_argument("barn", nargs="?", default=str(_SAMPLE))
     parser.add_argument("--out", required=True, metavar="DIR")
+    parser.add_argument(
+        "--dock",
+        action="append",
+        metavar="NAME",
+        help="take this dock alone besides the window; may be given several times",
+    )
     parser.add_argument("--scale", type=int, choices=_SCALES, help=argparse.SUPPRESS)
     parsed = parser.parse_args(arguments)
     Path(parsed.out).mkdir(parents=True, exist_ok=True)
     if parsed.scale is not None:
-        return _take(parsed.barn, Path(parsed.out), parsed.scale)
-    return max(_at_scale(parsed.barn, parsed.out, scale) for scale in _SCALES)
+        wanted = frozenset(parsed.dock) if parsed.dock else None
+        return _take(parsed.barn, Path(parsed.out), parsed.scale, wanted)
+    given = sys.argv[1:] if arguments is None else arguments
+    return max(_at_scale(given, scale) for scale in _SCALES)
 
 
-def _at_scale(barn: str, out: str, scale: int) -> int:
+def _at_scale(given: list[str], scale: int) -> int:
     """Take the pictures of one scale; Qt reads it once, at the start of a process."""
-    command = [sys.executable, "-m", "viewer.app.screenshots", barn, "--out", out]
+    command = [sys.executable, "-m", "viewer.app.screenshots", *given]
     done = subprocess.run(
         [*command, "--scale", str(scale)],
         env={**os.environ, "QT_SCALE_FACTOR": str(scale)},
@@ -53,7 +61,7 @@ def _at_scale(barn: str, out: str, scale: int) -> int:
     return done.returncode
 
 
-def _take(barn: str, out: Path, scale: int) -> int:
+def _take(barn: str, out: Path, scale: int, wanted: frozenset[str] | None) -> int:
     app = application(sys.argv[:1])  # it lives until all is taken
     with tempfile.TemporaryDirectory() as folder:
         window = _window(Path(folder))
@@ -61,13 +69,15 @@ def _take(barn: str, out: Path, scale: int) -> int:
         while window.waiting.is_busy:
             QApplication.processEvents()
         if window.session.path is None:
-            return 2
+            sys.stderr.write(f'"{barn}" cannot be opened; check it first\n')
+            window.close()
+            return 3
         _choose(window)
         for scheme in (Scheme.LIGHT, Scheme.DARK):
             window.preferences.scheme = scheme
             _rest()
             _save(window, out / f"window-{scheme}-{scale}.png")
-            _save_docks(window, out, f"{scheme}-{scale}.png")
+            _save_docks(window, out, f"{scheme}-{scale}.png", wanted)
         window.close()
     del app
     return 0
@@ -90,8 +100,12 @@ def _choose(window: MainWindow) -> None:
     window.fit()
 
 
-def _save_docks(window: MainWindow, out: Path, ending: str) -> None:
+def _save_docks(
+    window: MainWindow, out: Path, ending: str, wanted: frozenset[str] | None
+) -> None:
     for name, dock in window.docks.items():
+        if wanted is not None and name not in wanted:
+            continue
         reason = no_opengl() if name == "room-3d" else ""
         if reason:
             sys.stderr.write(f"{name} is left out: {reason}\n")
