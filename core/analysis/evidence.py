@@ -195,8 +195,6 @@ def run_evidence(run: Run, measured: Measured, memo: Memo) -> RunEvidence:
             cable=cable,
             catalogue=catalogue,
             body=hung.body,
-            low=hung.body.low,
-            high=hung.body.low + hung.body.travel,
             contacts=contacts,
             strands=strands,
             inside=inside[0],

@@ -24,15 +24,27 @@ class RunReport:
     what is left of it.
     """
 
-    id: str
-    working_height: float
-    stow_height: float
     usable: Bands
     blocked: Bands
     working_free: bool
     stow_free: bool
     way_free: bool
     evidence: RunEvidence
+
+    @property
+    def id(self) -> str:
+        """Return the id of the run."""
+        return self.evidence.run.id
+
+    @property
+    def working_height(self) -> float:
+        """Return the height at lift 0 [in]."""
+        return self.evidence.low
+
+    @property
+    def stow_height(self) -> float:
+        """Return the height at lift 1 [in]."""
+        return self.evidence.high
 
     @property
     def contacts(self) -> tuple[Contact, ...]:

@@ -19,9 +19,6 @@ def run_report(evidence: RunEvidence) -> RunReport:
     usable = _usable(blocked, evidence.low, evidence.high)
     bands = _bands(evidence.contacts)
     return RunReport(
-        id=evidence.run.id,
-        working_height=evidence.low,
-        stow_height=evidence.high,
         usable=usable,
         blocked=blocked,
         working_free=not evidence.is_blocked(bands, evidence.low),

@@ -113,8 +113,6 @@ class RunEvidence:
     cable: PullCable | None
     catalogue: Catalogue
     body: SweptRun
-    low: float
-    high: float
     contacts: tuple[Contact, ...]
     strands: tuple[StrandContact, ...]
     inside: tuple[InsideHit, ...]
@@ -126,6 +124,16 @@ class RunEvidence:
     fan_distances: Mapping[str, tuple[str, float]]
     pipe: PipeFacts
     sag_limit: float
+
+    @property
+    def low(self) -> float:
+        """Return the working height of the axis at the supports [in]."""
+        return self.body.low
+
+    @property
+    def high(self) -> float:
+        """Return the stow height of the axis at the supports [in]."""
+        return self.body.low + self.body.travel
 
     def station(self, support: str) -> float:
         """Return the station of a support [in]."""

@@ -60,17 +60,12 @@ def report_of(barn: Barn, *, contact: Contact | None = None, sag=SAG) -> Report:
             "room": barn.room,
             "catalogue": CATALOGUE,
             "body": body,
-            "low": body.low,
-            "high": body.low + body.travel,
             "contacts": contacts,
         }
         # what drawings do not look at stays empty
         empty = {field.name: None for field in fields(RunEvidence)}
         evidence = RunEvidence(**(empty | known))
         runs[run.id] = RunReport(
-            id=run.id,
-            working_height=body.low,
-            stow_height=body.low + body.travel,
             usable=(),
             blocked=blocked,
             working_free=True,
