@@ -92,13 +92,14 @@ def _towards(at: Vec3, point: Vec3, size: float) -> Vec3:
 def fixings_of(hoist: Hoist) -> Iterator[tuple[str, str, Fixing, Vec3]]:
     """Yield name, kind, screws and place of each base that a hoist is held by [in].
 
-    A dead end has screws of its own where it has a place of its own.
+    Those of hoist-1 are winch-1 and end-1. A dead end has screws of its own where
+    it has a place of its own.
     """
-    winch = hoist.winch
-    yield f"{hoist.id}-winch", "winch", winch.fixing, winch.at
+    winch, name = hoist.winch, hoist.id.removeprefix("hoist-")
+    yield f"winch-{name}", "winch", winch.fixing, winch.at
     if hoist.parts is Parts.TWO and hoist.dead_end is not None:
-        name = f"{hoist.id}-dead-end"
-        yield name, "dead end", hoist.dead_end_fixing, hoist.dead_end
+        end = f"end-{name}"
+        yield end, "dead end", hoist.dead_end_fixing, hoist.dead_end
 
 
 def on_wall(room: Room, wall: Wall | None, at: Vec3) -> Vec3:

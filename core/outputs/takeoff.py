@@ -277,7 +277,9 @@ def _unlisted(barn: Barn) -> Iterator[Item]:
     for hoist in barn.hoists:
         for name, what, fixing, _ in fixings_of(hoist):
             if what == "dead end":
-                words = f"pad eye for {name}, holes for {fixing.screws} screws"
+                words = (
+                    f"pad eye for the dead end {name}, holes for {fixing.screws} screws"
+                )
                 yield _plain("Hoists", "pad-eye", words, 1)
     blocking = sum(s.blocking for run in barn.runs for s in run.supports)
     blocking += sum(t.blocking for h in barn.hoists for c in h.cables for t in c.turns)

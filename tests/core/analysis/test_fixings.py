@@ -48,7 +48,7 @@ def test_a_pull_straight_up_a_wall_pries_and_shears() -> None:
     assert row.force == pytest.approx((0.0, 0.0, force))
     assert row.side == pytest.approx(force / 4)
     assert row.withdrawal == pytest.approx(force * 4.5 / 8)
-    assert (row.id, row.at, row.wall) == ("hoist-1-winch", (0.0, 114.0, 20.0), "front")
+    assert (row.id, row.at, row.wall) == ("winch-1", (0.0, 114.0, 20.0), "front")
 
 
 def test_a_pull_straight_out_of_a_wall_is_shared_by_all_screws() -> None:
@@ -110,7 +110,7 @@ def test_a_dead_end_has_screws_of_its_own_or_hangs_on_the_winch() -> None:
     winch, end = evidence(own).fixings
     loads = evidence(own).winch
     assert loads is not None
-    assert (end.id, end.at) == ("hoist-1-dead-end", (0.0, 118.0, 20.0))
+    assert (end.id, end.at) == ("end-1", (0.0, 118.0, 20.0))
     assert math.hypot(*winch.force) == pytest.approx(loads.pull)
     assert math.hypot(*end.force) == pytest.approx(loads.dead_end)
     # hand-worked: a pad eye 1 in high on rows 2.5 in apart

@@ -19,14 +19,15 @@ def test_every_screw_of_a_barn_has_one_hole(full: Analysis) -> None:
     wanted = [s.id for run in barn.runs for s in run.supports]
     wanted += [t.id for h in barn.hoists for c in h.cables for t in c.turns]
     for hoist in barn.hoists:
-        wanted.append(f"{hoist.id}-winch")
+        name = hoist.id.removeprefix("hoist-")
+        wanted.append(f"winch-{name}")
         if hoist.parts is Parts.TWO and hoist.dead_end is not None:
-            wanted.append(f"{hoist.id}-dead-end")
+            wanted.append(f"end-{name}")
     assert [hole.id for hole in drill_holes(full)] == wanted
 
 
 def test_the_holes_of_a_winch_are_on_its_wall_with_their_load(plain: Analysis) -> None:
-    hole = next(hole for hole in drill_holes(plain) if hole.id == "hoist-1-winch")
+    hole = next(hole for hole in drill_holes(plain) if hole.id == "winch-1")
     # the specimen's winch is at (4, 114, 48) on the front wall
     assert hole.at == (0.0, 114.0, 48.0)
     assert (hole.wall, hole.count, hole.truss) == ("front wall", 4, None)
@@ -35,7 +36,7 @@ def test_the_holes_of_a_winch_are_on_its_wall_with_their_load(plain: Analysis) -
     assert "front wall" not in {near.owner for near in hole.near}
     row = drilling_table([hole], style=LengthStyle.FEET).rows[0]
     assert row[1:7] == (
-        "hoist-1-winch",
+        "winch-1",
         "front wall, 4 ft 0 in up, added lumber",
         0.0,
         114.0,
