@@ -14,7 +14,7 @@ from PySide6.QtGui import QColor, QPainter, QPixmap, QRegion
 
 from core.drawing.records import Drawing, Group, Record, Role
 from core.geometry.shapes import FloatArray
-from viewer.paper.labels import arranged, moved
+from viewer.paper.labels import Labels
 from viewer.paper.painter import Look, Painter, ordered, tier_of
 from viewer.paper.shapes import Scale, Shape, record_shapes
 
@@ -23,7 +23,6 @@ __all__ = ["Backing"]
 _MOST_BOXES = 64  # more than this are repainted as one
 _FEW_BOXES = 8
 _NUMBERED = (Role.FINDING, Role.WITNESS)
-_IN_PLACE = QPoint()
 
 
 def _printer(cls: type) -> Callable[[Record], tuple[object, ...]]:
@@ -94,9 +93,7 @@ class Backing:
         self._still = QPixmap()
         self._whole = QPixmap()
         self._dirty: list[QRegion] = [QRegion(), QRegion()]
-        self._labels: list[object] = []  # what was looked at when texts were arranged
-        self._places: dict[Shape, QPoint | None] = {}  # of texts not in theirs
-        self._moved: list[Shape] = []
+        self._labels = Labels()
 
     @property
     def picture(self) -> QPixmap:
@@ -161,24 +158,14 @@ class Backing:
         texts = [s for made in reversed(self._made.values()) for s in made.texts]
         handles = [s for made in self._made.values() for s in made.handles]
         within = self._visible().translated(-self._origin)
-        if self._labels == [within, *texts, *handles]:
-            return
-        self._labels = [within, *texts, *handles]
-        before = self._places
-        self._places = arranged(texts, handles, within=within)
-        changed = [
-            text
-            for text in before.keys() | self._places.keys()
-            if before.get(text, _IN_PLACE) != self._places.get(text, _IN_PLACE)
-        ]
-        if not changed:
-            return
-        still = {s for made in self._made.values() if not made.tier for s in made.texts}
-        self._add(0, [text.box for text in changed if text in still])
-        self._add(1, [text.box for text in changed if text not in still])
-        gone = self._moved
-        self._moved = list(moved(self._places))
-        self._add(1, [shape.box for shape in (*gone, *self._moved)])
+        changed, shapes = self._labels.arrange(texts, handles, within=within)
+        if changed:
+            still = {
+                s for made in self._made.values() if not made.tier for s in made.texts
+            }
+            self._add(0, [text.box for text in changed & still])
+            self._add(1, [text.box for text in changed - still])
+        self._add(1, [shape.box for shape in shapes])
 
     def repaint(self) -> QRegion:
         """Bring the pictures up to date and return what changed, in logical pixels."""
@@ -195,7 +182,7 @@ class Backing:
         return whole
 
     def _is_shown(self, shape: Shape, here: QRegion) -> bool:
-        return here.intersects(shape.box) and shape not in self._places
+        return here.intersects(shape.box) and shape not in self._labels
 
     def _visible(self) -> QRect:
         size = self._whole.deviceIndependentSize()
@@ -226,7 +213,7 @@ class Backing:
             boxes = [s.box for s in made.shapes if _is_touched(s, chosen, numbers)]
             if boxes:
                 self._add(made.tier, boxes)
-        aside = [s.box for s in self._moved if _is_touched(s, chosen, numbers)]
+        aside = [s.box for s in self._labels.moved if _is_touched(s, chosen, numbers)]
         self._add(1, aside)
 
     def _paint(self, picture: QPixmap, region: QRegion, *, tiers: tuple[int]) -> None:
@@ -242,7 +229,8 @@ class Backing:
             if made.tier in tiers and here.intersects(made.box)
         ]
         if tiers == (1,):
-            groups.append((1, [s for s in self._moved if here.intersects(s.box)]))
+            moved = [s for s in self._labels.moved if here.intersects(s.box)]
+            groups.append((1, moved))
         with QPainter(picture) as painter:
             painter.setClipRegion(region)
             if tiers == (0,):

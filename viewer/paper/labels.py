@@ -5,8 +5,8 @@ place; a name gives way by a line at most and is else left out, for further off 
 would name something else.
 """
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from PySide6.QtCore import QPoint, QPointF, QRect
@@ -15,7 +15,7 @@ from PySide6.QtGui import QPainterPath, QRegion
 from core.drawing.records import Role
 from viewer.paper.shapes import Lettering, Shape
 
-__all__ = ["arranged", "ink_box", "moved"]
+__all__ = ["Labels", "arranged", "ink_box"]
 
 Box = tuple[int, int, int, int]  # left, top, right, bottom [px]
 
@@ -126,16 +126,15 @@ def _near(width: int, height: int) -> tuple[tuple[int, int], ...]:
     return (*((aside, 0) for aside in asides), (0, -height), (0, height))
 
 
-def moved(places: Mapping[Shape, QPoint | None]) -> Iterator[Shape]:
-    """Yield the texts that have been moved, and the leaders of numbers."""
-    for text, way in places.items():
-        if way is None or text.lettering is None:
-            continue
-        at = text.lettering.at + QPointF(way)
-        lettering = replace(text.lettering, at=at)
-        yield replace(text, box=text.box.translated(way), lettering=lettering)
-        if text.role is Role.WITNESS:
-            yield _leader(text, text.lettering, way)
+def _drawn(text: Shape, way: QPoint | None) -> Iterator[Shape]:
+    """Yield a text in its other place, and the leader of a number."""
+    if way is None or text.lettering is None:
+        return
+    at = text.lettering.at + QPointF(way)
+    lettering = replace(text.lettering, at=at)
+    yield replace(text, box=text.box.translated(way), lettering=lettering)
+    if text.role is Role.WITNESS:
+        yield _leader(text, text.lettering, way)
 
 
 def _leader(text: Shape, lettering: Lettering, way: QPoint) -> Shape:
@@ -146,3 +145,55 @@ def _leader(text: Shape, lettering: Lettering, way: QPoint) -> Shape:
     path.lineTo(QPointF(u, box.top() if way.y() > 0 else box.bottom()))
     reach = path.boundingRect().adjusted(-4.0, -4.0, 4.0, 4.0).toAlignedRect()
     return replace(text, box=reach, lettering=None, line=path, is_open=True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Aside:
+    """How far a text is moved, None if it is left out, and what is painted for it."""
+
+    way: QPoint | None
+    shapes: tuple[Shape, ...]
+
+
+class Labels:
+    """The texts of one picture that are not in their places; mutable."""
+
+    def __init__(self) -> None:
+        self._looked_at: list[object] = []
+        self._aside: dict[Shape, _Aside] = {}
+
+    def __contains__(self, text: object) -> bool:
+        """Tell whether a text is not painted in its place."""
+        return text in self._aside
+
+    @property
+    def moved(self) -> Iterator[Shape]:
+        """Yield what is painted of texts in other places."""
+        for aside in self._aside.values():
+            yield from aside.shapes
+
+    def arrange(
+        self, texts: Sequence[Shape], handles: Sequence[Shape], *, within: QRect
+    ) -> tuple[set[Shape], list[Shape]]:
+        """Find new places where need be, as `arranged` does.
+
+        Returns
+        -------
+        set of Shape
+            Texts that are in their places now and were not, or the other way round.
+        list of Shape
+            What is painted elsewhere now and was not, or the other way round.
+        """
+        looked_at = [within, *texts, *handles]
+        if looked_at == self._looked_at:
+            return set(), []
+        self._looked_at = looked_at
+        before, self._aside = self._aside, {}
+        for text, way in arranged(texts, handles, within=within).items():
+            aside = before.get(text)
+            if aside is None or aside.way != way:
+                aside = _Aside(way=way, shapes=tuple(_drawn(text, way)))
+            self._aside[text] = aside
+        changed = {*before.values()} ^ {*self._aside.values()}
+        shapes = [shape for aside in changed for shape in aside.shapes]
+        return before.keys() ^ self._aside.keys(), shapes

@@ -14,7 +14,7 @@ from core.drawing.records import Align, Grip, Handle, Role, Text
 from tests.gui import settle
 from viewer.app.window import MainWindow
 from viewer.paper.drawing_view import DrawingView
-from viewer.paper.labels import arranged, ink_box, moved
+from viewer.paper.labels import Labels, arranged, ink_box
 from viewer.paper.shapes import Scale, Shape, record_shapes
 from viewer.session import Session
 
@@ -63,7 +63,10 @@ def test_a_text_goes_beside_a_handle(role: Role) -> None:
     way = places[text]
     assert way is not None
     assert not ink_box(text).translated(way).intersects(ink_box(handle))
-    drawn = list(moved(places))
+    labels = Labels()
+    labels.arrange([text], [handle], within=PAGE)
+    assert text in labels
+    drawn = list(labels.moved)
     assert drawn[0].box == text.box.translated(way)
     assert drawn[0].lettering is not None
     assert text.lettering is not None
@@ -80,7 +83,32 @@ def test_a_number_goes_beside_a_text_and_a_name_gives_way_to_it() -> None:
     assert first not in places
     assert places[second] is not None
     assert places[name] is None
-    assert [s.lettering for s in moved(places)].count(None) == 1
+    labels = Labels()
+    changed, shapes = labels.arrange([first, second, name], [], within=PAGE)
+    assert changed == {second, name}
+    assert [s.lettering for s in labels.moved].count(None) == 1
+    assert set(shapes) == set(labels.moved)
+
+
+def test_what_stays_as_it_is_is_painted_once() -> None:
+    first = _text((0, 0), "7: 1.32 in", Role.WITNESS)
+    second = _text((10, 2), "8: 2.50 in", Role.WITNESS)
+    name = _text((5, 200), "pen-21")
+    labels = Labels()
+    labels.arrange([first, second, name], [], within=PAGE)
+    before = list(labels.moved)
+    assert labels.arrange([first, second, name], [], within=PAGE) == (set(), [])
+    far = _handle((300, 0))
+    assert labels.arrange([first, second, name], [far], within=PAGE) == (set(), [])
+    assert list(labels.moved) == before
+    near = _handle((15, 200))
+    changed, shapes = labels.arrange([first, second, name], [near], within=PAGE)
+    assert changed == {name}
+    assert {shape.owner for shape in shapes} == {name.owner}
+    assert len(shapes) == 1
+    changed, shapes = labels.arrange([second, name], [], within=PAGE)
+    assert changed == {second, name}
+    assert len(shapes) == 3
 
 
 def test_no_text_leaves_what_is_seen() -> None:
@@ -97,8 +125,8 @@ def _shown(view: DrawingView) -> tuple[list[Shape], list[Shape]]:
     """The texts and the handles that a view shows, where it shows them."""
     backing = view.canvas._backing
     shapes = [shape for made in backing._made.values() for shape in made.shapes]
-    still = [s for s in shapes if s.lettering and s not in backing._places]
-    aside = [s for s in backing._moved if s.lettering]
+    still = [s for s in shapes if s.lettering and s not in backing._labels]
+    aside = [s for s in backing._labels.moved if s.lettering]
     return [*still, *aside], [s for s in shapes if s.role is Role.HANDLE]
 
 
