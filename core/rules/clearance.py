@@ -7,6 +7,7 @@ from core.rules.evidence import Contact, RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
 from core.rules.remedies import can_move, sentence
+from core.rules.unknown import not_checked
 
 __all__ = ["envelope", "inside", "runs_apart"]
 
@@ -243,14 +244,12 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             urgency=3,
         )
     for scan in run.open_scans:
-        yield Finding(
-            rule="clearance.inside",
+        yield not_checked(
+            "clearance.inside",
+            run.run.id,
             code="open-scan",
-            outcome=Outcome.NOT_CHECKED,
-            subject=run.run.id,
             other=scan,
-            unit="-",
-            message="{other} is not a closed surface: whether {subject} lies inside "
+            why="{other} is not a closed surface: whether {subject} lies inside "
             "what it shows is not known.",
             remedy="Close the scan's holes, or look on site.",
         )

@@ -31,15 +31,13 @@ def _known_winch(
     if winch is None:
         return
     if winch.trouble:
-        yield Finding(
-            rule=rule_id,
+        yield not_checked(
+            rule_id,
+            hoist.hoist.id,
             code="winch-unknown",
-            outcome=Outcome.NOT_CHECKED,
-            subject=hoist.hoist.id,
             other=winch.part,
             unit=unit,
-            message="What the winch {other} of {subject} does cannot be worked out: "
-            "{why}.",
+            why="What the winch {other} of {subject} does cannot be worked out: {why}.",
             remedy="Mend the place of winch, block and dead end, or take another drum.",
             details={"why": winch.trouble},
         )

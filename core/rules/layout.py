@@ -8,6 +8,7 @@ from core.model.runs import Run
 from core.rules.evidence import RoomEvidence, RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.unknown import not_checked
 
 __all__ = ["coverage", "end_gap", "lane", "working_height"]
 
@@ -176,13 +177,12 @@ def working_height(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
 def coverage(room: RoomEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask that the lanes cover the pens, overlap counted once."""
     if room.covered is None:
-        yield Finding(
-            rule="layout.coverage",
+        yield not_checked(
+            "layout.coverage",
+            "room",
             code="no-pens",
-            outcome=Outcome.NOT_CHECKED,
-            subject="room",
             unit="%",
-            message="The room has no pens, so no share of pen floor can be given.",
+            why="The room has no pens, so no share of pen floor can be given.",
             remedy="Add the pens.",
         )
         return

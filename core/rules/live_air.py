@@ -30,13 +30,12 @@ def voltage(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]
     del limits
     gap, kilovolts = electrical.gap, abs(electrical.electrical.voltage) / 1000.0
     if gap is None:
-        yield Finding(
-            rule="clearance.voltage",
+        yield not_checked(
+            "clearance.voltage",
+            SUPPLY,
             code="voltage-out-of-range",
-            outcome=Outcome.NOT_CHECKED,
-            subject=SUPPLY,
             unit="gap",
-            message="The air that {kilovolts} kV needs is not known: {why}.",
+            why="The air that {kilovolts} kV needs is not known: {why}.",
             remedy="Correct the voltage, altitude or temperature of the job.",
             details={
                 "kilovolts": f"{kilovolts:g}",
@@ -104,14 +103,13 @@ def _of_lead(
     lead: LeadFacts, electrical: ElectricalEvidence, rub: float
 ) -> Iterator[Finding]:
     if lead.trouble:
-        yield Finding(
-            rule="clearance.lead",
+        yield not_checked(
+            "clearance.lead",
+            lead.id,
             code="shape-unknown",
-            outcome=Outcome.NOT_CHECKED,
-            subject=lead.id,
             other=lead.run,
             unit="gap",
-            message="Where {subject} droops is not known: {why}.",
+            why="Where {subject} droops is not known: {why}.",
             remedy="Give {subject} the length that its travel needs.",
             details={"why": lead.trouble},
         )

@@ -32,14 +32,13 @@ def unknown_loads(rule_id: str, hoist: HoistEvidence, unit: str) -> Iterator[Fin
         )
     for cable in hoist.cables:
         if cable.trouble:
-            yield Finding(
-                rule=rule_id,
+            yield not_checked(
+                rule_id,
+                hoist.hoist.id,
                 code="loads-unknown",
-                outcome=Outcome.NOT_CHECKED,
-                subject=hoist.hoist.id,
                 other=cable.run,
                 unit=unit,
-                message="What {other} loads {subject} with is not known: {why}.",
+                why="What {other} loads {subject} with is not known: {why}.",
                 remedy="Mend the hanging of {other} first.",
                 details={"why": cable.trouble},
             )
@@ -356,14 +355,13 @@ def edges_once(found: list[Finding]) -> list[Finding]:
 
 
 def _unknown_screw(hoist: HoistEvidence, anchor: AnchorLoads) -> Finding:
-    return Finding(
-        rule="support.anchor",
+    return not_checked(
+        "support.anchor",
+        hoist.hoist.id,
         code="hold-unknown",
-        outcome=Outcome.NOT_CHECKED,
-        subject=hoist.hoist.id,
         other=anchor.id,
         unit="lb",
-        message="What the screw of {other} ({part}) holds is not known: {why}.",
+        why="What the screw of {other} ({part}) holds is not known: {why}.",
         remedy="Take a lag screw long enough for {other}.",
         details={"part": anchor.part, "why": anchor.trouble},
     )

@@ -8,6 +8,7 @@ from core.mechanics.rope_path import clamp_room as way_left
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
 from core.rules.registry import Limits, Scope, rule
+from core.rules.unknown import not_checked
 
 __all__ = ["clamp_room", "headroom", "insulator", "stow_gap"]
 
@@ -149,13 +150,12 @@ def clamp_room(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     """Ask that no clamp reaches the next pulley within the travel."""
     rooms = _clamp_rooms(run)
     if not rooms:
-        yield Finding(
-            rule="travel.clamp-room",
+        yield not_checked(
+            "travel.clamp-room",
+            run.run.id,
             code="no-cable",
-            outcome=Outcome.NOT_CHECKED,
-            subject=run.run.id,
             unit="gap",
-            message="{subject} has no pull cable, so the way of its clamps is unknown.",
+            why="{subject} has no pull cable, so the way of its clamps is unknown.",
             remedy="Give {subject} a pull cable and a hoist.",
         )
         return

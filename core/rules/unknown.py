@@ -14,17 +14,18 @@ def not_checked(
     remedy: str,
     other: str | None = None,
     unit: str = "-",
+    details: dict[str, float | str] | None = None,
 ) -> Finding:
     """Return the finding that a rule was not checked.
 
     Parameters
     ----------
-    rule_id, subject, other, unit
+    rule_id, subject, other, unit, details
         As of any finding.
     code : str
         What is missing, for programs.
     why : str
-        What is missing, as a sentence; it may name {subject} and {other}.
+        What is missing, as a sentence with gaps.
     remedy : str
         Where the value comes from.
 
@@ -42,6 +43,7 @@ def not_checked(
         unit=unit,
         message=why,
         remedy=remedy,
+        details=details or {},
     )
 
 
