@@ -79,7 +79,7 @@ def _one_by_one(
             for axis, middle, wide in slabs
         ]
         loose = _COARSE * (size + abs(across[1]))
-        rows = np.flatnonzero(_beyond(center, half, across) <= loose)
+        rows = (_beyond(center, half, across) <= loose).nonzero()[0]
         for slab in others:
             near = (
                 obstacles.center.take(rows, axis=1),

@@ -114,10 +114,11 @@ def measure(
     near = (gap.apart <= np.maximum(within, pairs.size)) | any(sags)
     asked = Asked(
         at=whole,
+        plan=gap.plan,
         low=-pairs.down - sag[1],
         high=pairs.travel + pairs.up - sag[0],
-        within=np.flatnonzero(near),
-        touched=np.flatnonzero(near & (gap.apart <= pairs.size)),
+        within=near.nonzero()[0],
+        touched=(near & (gap.apart <= pairs.size)).nonzero()[0],
     )
     found = pairs.solids.contact(asked)
     result = _open_pairs(pairs, sags, gap, room)
@@ -205,7 +206,7 @@ def _sag_range(pairs: _Pairs, sags: Sags, at: Reach) -> Band:
     for lane in np.unique(pairs.lane):
         sag = sags[lane]
         if sag:
-            rows = np.flatnonzero(pairs.lane == lane)
+            rows = (pairs.lane == lane).nonzero()[0]
             least[rows], most[rows] = _extremes(sag, first[rows], last[rows])
     return least, most
 
@@ -278,7 +279,7 @@ def _add_touch(
     """Mark the pairs whose bare body touches the solid itself within the travel."""
     lo = touch[0] - pairs.up[rows] + sag[0][rows]
     hi = touch[1] + pairs.down[rows] + sag[1][rows]
-    inside = np.flatnonzero((hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0))
+    inside = ((hi >= lo) & (lo <= pairs.travel[rows]) & (hi >= 0.0)).nonzero()[0]
     if inside.size:
         _add_overlaps(result, pairs, rows[inside], lo[inside])
 

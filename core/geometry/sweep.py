@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
+from operator import is_
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,9 +94,13 @@ def sweep(
     run is swept over its whole sector with at most 0.011 in too much; its band is
     cut to the travel.
     """
-    around = plain_lanes([enclosed(run) for run in runs])
+    holding = [enclosed(run) for run in runs]
+    around = plain_lanes(holding)
     run, obstacle = near_pairs(around, obstacles, margin=horizon, kin=kin)
-    table = sweep_pairs(runs, obstacles, run, obstacle)
+    if all(map(is_, holding, runs)):
+        table = _table(run, obstacle, measure(around, obstacles, run, obstacle))
+    else:
+        table = sweep_pairs(runs, obstacles, run, obstacle)
     kept = (table.clearance <= horizon) | ~np.isnan(table.station_lo)
     return _rows(table, kept)
 
@@ -131,7 +136,7 @@ def sweep_pairs(
         )
     result = Measured.blank(pairs_run.size)
     for chosen, ask in ((~swinging, _plumb), (swinging, swung)):
-        rows = np.flatnonzero(chosen[pairs_run])
+        rows = chosen[pairs_run].nonzero()[0]
         result.put(rows, ask(runs, obstacles, pairs_run[rows], pairs_obstacle[rows]))
     return _table(pairs_run, pairs_obstacle, result)
 

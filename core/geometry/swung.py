@@ -68,9 +68,9 @@ def _worst(
     enough += lanes.radius[lane[nearest]] + _SLACK
     wanted = apart <= enough[layout.owner]
     wanted[nearest] = False
-    others = np.flatnonzero(wanted)
+    others = wanted.nonzero()[0]
     wanted[nearest] = True
-    every = np.flatnonzero(wanted)
+    every = wanted.nonzero()[0]
     found = Measured.blank(every.size)
     found.put(np.searchsorted(every, nearest), lead)
     into = np.searchsorted(every, others)
@@ -122,7 +122,7 @@ def _merged(lanes: Lanes, lane: IntArray, layout: Ragged, parts: Measured) -> Me
     least = layout.spread(layout.least(parts.clearance))
     tie = parts.clearance == least
     height = np.where(tie, parts.at_height, np.inf)
-    place = np.flatnonzero(tie & (height == layout.spread(layout.least(height))))
+    place = (tie & (height == layout.spread(layout.least(height)))).nonzero()[0]
     result = parts.take(layout.first_of_each(place))
     for name, extreme in _MERGED:
         values = getattr(parts, name)

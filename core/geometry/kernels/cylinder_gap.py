@@ -38,12 +38,12 @@ _UPPER[_OTHER_B, np.arange(12)] = _END_B == 1
 def cylinder_gap(solids: Cylinders, room: Room) -> Gap:
     """Return the distance to the box that the bare body of the run sweeps."""
     apart, point, square_on = _axis_gap(solids, room)
-    rows = np.flatnonzero(~square_on)
+    rows = (~square_on).nonzero()[0]
     if rows.size:
         found, place = _rim_gap(solids.take(rows), room.take(rows))
         apart[rows] = found
         point[:, rows] = place
-    return Gap(apart, point)
+    return Gap(apart, point, apart)
 
 
 def _axis_gap(
@@ -90,7 +90,7 @@ def _outermost_gap(solids: Cylinders, room: Room) -> tuple[FloatArray, FloatArra
     place = solids.center.copy()
     for axis in (0, 1):
         lean = np.maximum(np.abs(solids.axis[1 - axis]), np.abs(solids.axis[2]))
-        rows = np.flatnonzero(lean <= _SQUARE)
+        rows = (lean <= _SQUARE).nonzero()[0]
         for sign in (-1.0, 1.0) if rows.size else ():
             cap = _square_cap_gap(solids.take(rows), room.take(rows), axis, sign)
             apart[rows], place[:, rows] = _nearer(apart[rows], place[:, rows], *cap)
@@ -191,7 +191,7 @@ def _edge_gaps(solids: Cylinders, edges: _Edges) -> tuple[FloatArray, FloatArray
     low, high = edges.low, edges.high
     left, right = change(every, low)[0], change(every, high)[0]
     place = np.where(left >= 0.0, low, high)
-    open_ = np.flatnonzero((left < 0.0) & (right > 0.0))
+    open_ = ((left < 0.0) & (right > 0.0)).nonzero()[0]
     if open_.size:
         place[open_] = rising_roots(
             lambda items, place: change(open_[items], place),

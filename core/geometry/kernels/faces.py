@@ -97,7 +97,7 @@ class FaceSource:
         `turned` solids have u and w exchanged.
         """
         slot = self.slot[rows]
-        boxes, hulls = np.flatnonzero(slot == -1), np.flatnonzero(slot >= 0)
+        boxes, hulls = (slot == -1).nonzero()[0], (slot >= 0).nonzero()[0]
         parts = []
         if boxes.size:
             parts.append(self._boxes(rows[boxes], turned[boxes]))

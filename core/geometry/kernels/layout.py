@@ -41,7 +41,7 @@ class Ragged:
         """Return the place of the least score, the lowest of equal ones."""
         tie = score <= self.spread(self.least(score)) * (1.0 + _TIE)
         key = np.where(tie, height, np.inf)
-        place = np.flatnonzero(key == self.spread(self.least(key)))
+        place = (key == self.spread(self.least(key))).nonzero()[0]
         return self.first_of_each(place)
 
     def first_of_each(self, place: IntArray) -> IntArray:

@@ -52,10 +52,11 @@ class Mixed:
         for rows, solids in self.parts:
             some = Asked(
                 at=asked.at.take(rows),
+                plan=asked.plan[rows],
                 low=asked.low[rows],
                 high=asked.high[rows],
-                within=np.flatnonzero(within[rows]),
-                touched=np.flatnonzero(touched[rows]),
+                within=within[rows].nonzero()[0],
+                touched=touched[rows].nonzero()[0],
             )
             found = solids.contact(some)
             band[:, rows] = found.band
@@ -70,11 +71,12 @@ class Mixed:
 
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
-        apart, point = np.zeros(self.count), np.zeros((3, self.count))
+        found = np.zeros((5, self.count))
         for rows, solids in self.parts:
             gap = solids.gap(room.take(rows))
-            apart[rows], point[:, rows] = gap.apart, gap.point
-        return Gap(apart, point)
+            found[0, rows], found[1:4, rows] = gap.apart, gap.point
+            found[4, rows] = gap.plan
+        return Gap(found[0], found[1:4], found[4])
 
     def _bands(self, ask: Callable[[IntArray, Placed], Band]) -> Band:
         """Return what is found for each part, put together."""
@@ -93,14 +95,14 @@ def place(
     vectors[0] -= frames.origin
     local = frames.turned(vectors.transpose(1, 0, 2))
     parts: list[tuple[IntArray, Placed]] = []
-    rows = np.flatnonzero(kind <= SolidKind.UPRIGHT_CYLINDER)
+    rows = (kind <= SolidKind.UPRIGHT_CYLINDER).nonzero()[0]
     if rows.size:
         boxes = kind[rows] == SolidKind.UPRIGHT_BOX
         parts.append((rows, place_uprights(fields[:, rows], local[:, :, rows], boxes)))
-    rows = np.flatnonzero(kind == SolidKind.TILTED_CYLINDER)
+    rows = (kind == SolidKind.TILTED_CYLINDER).nonzero()[0]
     if rows.size:
         parts.append((rows, place_tilted_cylinders(fields[:, rows], local[:, :, rows])))
-    found = [np.flatnonzero(kind == each) for each in _STRAIGHT]
+    found = [(kind == each).nonzero()[0] for each in _STRAIGHT]
     rows = np.concatenate(found)
     if rows.size:
         solids = place_polytopes(

@@ -155,11 +155,13 @@ class Room:
 class Gap:
     """Distance of a solid to the swept body and its nearest point, per pair [in].
 
-    `apart` is 0 where they overlap; `point` is `(3, n)`, on the surface.
+    `apart` is 0 where they overlap; `point` is `(3, n)`, on the surface; `plan` is
+    the distance in plan of upright solids, that of others counts for nothing.
     """
 
     apart: FloatArray
     point: FloatArray
+    plan: FloatArray
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -167,10 +169,12 @@ class Asked:
     """What is asked of solids in one go.
 
     The band is asked of all, the stations at the heights between `low` and `high` of
-    those `within`, the band of the bare metal of those `touched`.
+    those `within`, the band of the bare metal of those `touched`. `plan` is what the
+    gap to a body over the same rectangle told.
     """
 
     at: Reach
+    plan: FloatArray
     low: FloatArray
     high: FloatArray
     within: IntArray

@@ -94,7 +94,7 @@ class Polytopes:
         end = u + du
         low = self.layout.least(np.minimum(u, end))
         high = self.layout.most(np.maximum(u, end))
-        return np.flatnonzero((low < first) | (high > last))
+        return ((low < first) | (high > last)).nonzero()[0]
 
     def band(self, at: Reach) -> Band:
         """Return the heights of the rectangle that meet; `hi < lo` where none do."""
@@ -214,6 +214,7 @@ class Polytopes:
         return Gap(
             np.maximum(apart - self.rounding, 0.0),
             point + share * (room.nearest(point) - point),
+            apart,
         )
 
 

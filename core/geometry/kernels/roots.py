@@ -82,7 +82,7 @@ def closed_in(
         going = high - low > narrow
         if not going.all():
             found_low[items], found_high[items] = low, high
-            kept = np.flatnonzero(going)
+            kept = going.nonzero()[0]
             if not kept.size:
                 break
             items, low, high, good = items[kept], low[kept], high[kept], good[kept]

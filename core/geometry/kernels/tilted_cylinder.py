@@ -99,13 +99,13 @@ def _top(solids: Cylinders, at: Reach) -> FloatArray:
     """Return the greatest height of the rectangle that meets, or -inf."""
     least, greatest = solids.extent(1)
     wide = at.side + at.reach
-    rows = np.flatnonzero((least <= wide) & (greatest >= -wide))
+    rows = ((least <= wide) & (greatest >= -wide)).nonzero()[0]
     top = np.full(solids.half.size, -np.inf)
     if not rows.size:
         return top
     some, near = solids.take(rows), at.take(rows)
     height, contact = _span_top(some, near)
-    past = np.flatnonzero((contact < near.first) | (contact > near.last))
+    past = ((contact < near.first) | (contact > near.last)).nonzero()[0]
     if past.size:
         beyond = near.take(past)
         end = np.minimum(np.maximum(contact[past], beyond.first), beyond.last)
@@ -162,7 +162,7 @@ def _span_top(solids: Cylinders, at: Reach) -> Band:
     _probe_level(bracket, solids, at)
     _probe_side_line(bracket, solids, at)
     _probe_square_cap(bracket, solids, at)
-    rows = np.flatnonzero(~bracket.done)
+    rows = (~bracket.done).nonzero()[0]
     if rows.size:
         bracket.height[rows], bracket.contact[rows] = _close_in(
             solids.take(rows),
@@ -371,8 +371,8 @@ def _end_top(
     solids: Cylinders, end: FloatArray, at: Reach, above: FloatArray
 ) -> FloatArray:
     """Return the top over an end line of the rectangle, from a height above it."""
-    straight = np.flatnonzero(at.side == 0.0)
-    broad = np.flatnonzero(at.side > 0.0)
+    straight = (at.side == 0.0).nonzero()[0]
+    broad = (at.side > 0.0).nonzero()[0]
     top = np.zeros(end.size)
     if straight.size:
         top[straight] = _line_top(
@@ -400,7 +400,7 @@ def _rail_top(
     top, turn_left = _line_top(solids, (end, left), at.reach, above)
     other, turn_right = _line_top(solids, (end, right), at.reach, above)
     top = np.maximum(top, other)
-    items = np.flatnonzero((turn_left < 0.0) & (turn_right > 0.0))
+    items = ((turn_left < 0.0) & (turn_right > 0.0)).nonzero()[0]
     ends = np.array((left, turn_left, right, turn_right))[:, items]
     for step in range(_SIDEWAYS_STEPS):
         if not items.size:

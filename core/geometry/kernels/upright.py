@@ -113,7 +113,7 @@ class Uprights:
     def contact(self, asked: Asked) -> Contact:
         """Return bands, stations and touching bands in one go."""
         at, within, touched = asked.at, asked.within, asked.touched
-        plan = self.plan_gap(at.first, at.last, at.side)[0]
+        plan = asked.plan
         low, high = asked.low[within], asked.high[within]
         return Contact(
             band=self.band_at(plan, at.reach),
@@ -124,12 +124,11 @@ class Uprights:
     def gap(self, room: Room) -> Gap:
         """Return the distance to the swept body."""
         first, last, _, side, low, high = room.block
-        plan = self.plan_gap(first, last, side)
-        gap = self._height_gap(low, high)
+        found = self.plan_gap(first, last, side)
+        plan, gap = found[0], self._height_gap(low, high)
         bottom, top = self.block[7:]
-        apart = np.sqrt(plan[0] * plan[0] + gap * gap)
-        plan[0] = np.minimum(np.maximum(bottom, low), top)
-        return Gap(apart, plan[[1, 2, 0]])
+        point = columns(found[1], found[2], np.minimum(np.maximum(bottom, low), top))
+        return Gap(np.sqrt(plan * plan + gap * gap), point, plan)
 
 
 def place_uprights(fields: FloatArray, local: FloatArray, boxes: BoolArray) -> Uprights:
