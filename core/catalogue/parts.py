@@ -75,8 +75,20 @@ class _Listed:
     origin: Origin = Origin.MAKER
 
 
+class _ByLength:
+    """What is weighed by its length; the field for it stands with the others."""
+
+    __slots__ = ()
+    weight_per_foot: float
+
+    @property
+    def unit_weight(self) -> float:
+        """Weight for one inch of length [lbf/in]."""
+        return self.weight_per_foot / 12
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tube(_Listed):
+class Tube(_Listed, _ByLength):
     """A round steel tube that runs are joined from.
 
     Outside diameter and wall [in], nominal weight [lbf/ft], modulus of
@@ -89,11 +101,6 @@ class Tube(_Listed):
     weight_per_foot: Weight
     modulus: Positive = STEEL_MODULUS
     stick_length: Size = 120.0
-
-    @property
-    def unit_weight(self) -> float:
-        """Weight for one inch of length [lbf/in]."""
-        return self.weight_per_foot / 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,7 +205,7 @@ class AnchorScrew(_Listed):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rope(_Listed):
+class Rope(_Listed, _ByLength):
     """A wire rope or a cord.
 
     Diameter [in], least breaking strength [lbf], weight [lbf/ft], axial
@@ -211,11 +218,6 @@ class Rope(_Listed):
     weight_per_foot: Weight
     axial_stiffness: Positive
     termination_efficiency: Efficiency
-
-    @property
-    def unit_weight(self) -> float:
-        """Weight for one inch of length [lbf/in]."""
-        return self.weight_per_foot / 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -290,7 +292,7 @@ class MotorWinch(_Winch):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class HvLead(_Listed):
+class HvLead(_Listed, _ByLength):
     """A high-voltage lead.
 
     Rated voltage [V], outside diameter and least bending radius [in], weight
@@ -303,11 +305,6 @@ class HvLead(_Listed):
     bend_radius: Size
     weight_per_foot: Weight
     capacitance_per_foot: Annotated[float, Ge(0)]
-
-    @property
-    def unit_weight(self) -> float:
-        """Weight for one inch of length [lbf/in]."""
-        return self.weight_per_foot / 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

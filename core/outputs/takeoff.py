@@ -148,7 +148,14 @@ def _run_parts(analysis: Analysis, run: Run) -> Iterator[tuple[str, str]]:
     count = max(0, math.floor((run_length(run) - row.first) / row.spacing + 1e-9) + 1)
     yield from [("Runs", run.joint)] * joints
     yield from [("Runs", row.part)] * count
-    yield from [("Runs", f"cap-{run.tube}")] * 2
+    yield from [("Runs", _cap(analysis.catalogue, run.tube))] * 2
+
+
+def _cap(catalogue: Catalogue, tube: str) -> str:
+    """Return the id of the cap that fits a tube, or one of its own where none does."""
+    outside = catalogue.find(parts.Tube, tube).outside_diameter
+    fits = (c.id for c in catalogue.all_of(parts.Cap) if c.tube_diameter == outside)
+    return next(fits, f"cap-{tube}")
 
 
 def _hoist_parts(hoist: Hoist) -> Iterator[tuple[str, str]]:

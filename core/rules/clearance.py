@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from core.placement.runs import ENVELOPE
 from core.placement.solids import SCAN_PART, Group
 from core.rules.evidence import Contact, RunEvidence
 from core.rules.finding import Finding, Outcome
@@ -151,7 +152,7 @@ def _clear(run: RunEvidence, contacts: list[Contact], limits: Limits) -> Finding
         "The air between live metal and anything else keeps the discharge on the "
         "points and the supply from flashing over; dust, sag and sway eat into it."
     ),
-    limits={"least": 6.0},
+    limits={"least": ENVELOPE},
     unit="gap",
     breach=Outcome.STOP,
     source=_PRACTICE,

@@ -1,14 +1,16 @@
 """Quantities against a count of the sample files as plain JSON, without the model."""
 
 from collections import Counter
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from core.analysis.analyse import Analysis
+from core.analysis.analyse import Analysis, analyse
 from core.outputs.rigging import CABLE_END, KNOT, rope_cuts
 from core.outputs.takeoff import items_table, run_pieces, take_off
 from core.placement.runs import run_length
+from tests.specimens import OWN_PARTS, plain_barn, plain_run
 
 # the parts that a file may leave out, from the barn file's schema
 _SUPPORT = {
@@ -55,6 +57,16 @@ def test_quantities_equal_an_independent_count(
         if item.part in wanted:
             needed[item.part] += round(item.needed)
     assert needed == wanted
+
+
+def test_an_own_tube_gets_the_caps_that_fit_it() -> None:
+    # a tube of 1 in, as one in the catalogue; one of 1.1 in fits none
+    for outside, cap in ((1.0, "cap-tube-1x16ga"), (1.1, "cap-own-tube")):
+        own = replace(OWN_PARTS[0], outside_diameter=outside)
+        run = replace(plain_run(), tube="own-tube")
+        analysis = analyse(replace(plain_barn(), parts=(own,), runs=(run,), hoists=()))
+        (found,) = (i for i in take_off(analysis) if i.part.startswith("cap-"))
+        assert (found.part, found.needed) == (cap, 2)
 
 
 def test_pieces_fill_each_run_and_none_is_longer_than_a_stick(
