@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw, ImageFont
 from core.errors import ValueRangeError
 from core.model.job import EyePoint
 from core.picture.camera import Camera
-from core.picture.caption import captioned, strip_for
+from core.picture.caption import captioned, lift_words, strip_for
 from core.picture.clashes import Clash, worst_clash
 from core.picture.close_up import close_up
 from core.picture.marks import marked
@@ -96,9 +96,9 @@ def _panels(
     clash = worst_clash(subject.report) if subject.report is not None else None
     if clash is None:
         return panels
-    found = clash.finding
+    found, state = clash.finding, lift_words(clash.lift)
     near = _Panel(
-        words=f"clash {clash.number}: {found.subject} and {found.other}",
+        words=f"clash {clash.number}, {state}: {found.subject} and {found.other}",
         camera=close_up(subject, clash, width=width, height=height),
         lift=clash.lift,
         clash=clash,
