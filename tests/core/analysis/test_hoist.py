@@ -13,7 +13,7 @@ from core.catalogue import parts
 from core.catalogue.standard import standard_catalogue
 from core.mechanics.anchor import lag_withdrawal
 from core.mechanics.cable import Branch, Drop, Turn, walk_cable
-from core.mechanics.pulley import Motion, ratio_at_wrap
+from core.mechanics.pulley import Motion, ratio_at_wrap, wrap_angle
 from core.mechanics.rope_path import PathCircle, tangent_length
 from core.model.barn import Barn
 from core.model.edits import add_objects, move_objects, move_support
@@ -170,6 +170,14 @@ def test_wraps_and_slants_follow_the_rope_in_space() -> None:
     )
     moved = line.points[:, -1, 0]
     assert moved[0] - moved[-1] == pytest.approx(40.0)
+    # second method: the formula that the reference cases prove, pulley by pulley
+    back = line.behind.copy()
+    back[:, : len(hung)] = line.down
+    proved = [
+        [wrap_angle(-behind, ahead) for behind, ahead in zip(*pair, strict=True)]
+        for pair in zip(back, line.ahead, strict=True)
+    ]
+    assert line.wraps == pytest.approx(np.array(proved), abs=1e-7)
 
 
 def test_cable_length_by_tangents_and_arcs() -> None:
