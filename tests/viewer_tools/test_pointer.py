@@ -489,6 +489,14 @@ def test_nudging_a_hoist_moves_its_winch_alone():
     assert after.cables == stage.barn.hoists[0].cables
 
 
+def test_a_light_is_let_down_by_keys_in_the_section():
+    stage = make_stage(section, selection={"light-1"})
+    before = next(f for f in stage.barn.fixtures if f.id == "light-1")
+    request = Pointer().feed(KeyPress(key=Key.DOWN), stage).request
+    after = next(f for f in request.edit(stage.barn).barn.fixtures if f.id == "light-1")
+    assert after == replace(before, drop=before.drop + 1)
+
+
 def test_arrows_without_a_choice_do_nothing():
     assert Pointer().feed(KeyPress(key=Key.UP), make_stage()).request is None
 

@@ -26,6 +26,8 @@ _IN_VIEWS = (
     ("Ctrl + arrows", "Move what is chosen 1/16 in"),
     ("Shift held in a drag", "Keep to nothing but the sixteenth"),
     ("Ctrl held in a click", "Choose one more, or one less"),
+    ("Drag to the right over nothing", "Choose what lies within"),
+    ("Drag to the left over nothing", "Choose what is touched"),
     ("Esc", "Leave the drag, nothing is changed"),
     ("Arrows in the room", "Turn the room; walk on, back and aside in a walk"),
     ("W, A, S, D", "Walk on, left, back and right; with Shift in a hurry"),

@@ -18,9 +18,11 @@ __all__ = ["HelpPage", "help_text"]
 
 _HOW = {
     "Look": "Plan, section and long section show one barn, one selection and one "
-    "lift. Drag the cut in the plan to move the section; the lift slider takes every "
-    "run from working height to stowed.",
-    "Change": "Drag things in a drawing, or choose them and type in Details: "
+    "lift. Drag the cut in the plan or the long section to move the section; the "
+    "lift slider takes every run from working height to stowed.",
+    "Change": "Drag things in a drawing by themselves or by their handles: a chosen "
+    "pen by its corners and sides, a run by its ends. Supports go from truss to "
+    "truss, with Shift anywhere. Or choose things and type in Details: "
     "7 ft 3-1/2 in, 7'3.5\", 87-1/2, 2.22 m and 2220 mm are all read. Each change can "
     "be undone.",
     "Check": "Findings follow every change. Choose one, and every drawing and the "

@@ -37,10 +37,10 @@ from viewer.tools.events import Modifier
 from viewer.tools.movers import Kept, Mover, object_notes, objects_mover, to_grid
 from viewer.tools.steps import Request, Stage
 
-__all__ = ["fixture_mover", "wall_mover", "why_no_point"]
+__all__ = ["Hung", "fixture_mover", "wall_mover", "why_no_point"]
 
 _OnWall = Controller | Door | TunnelFan | WallFan
-_Hung = Camera | CeilingInlet | ChimneyFan | Light
+Hung = Camera | CeilingInlet | ChimneyFan | Light  # has air above it
 
 
 def fixture_mover(stage: Stage, fixture: Fixture, grip: Grip, part: str) -> Mover:
@@ -53,7 +53,7 @@ def fixture_mover(stage: Stage, fixture: Fixture, grip: Grip, part: str) -> Move
         return _vertex_mover(stage, fixture, int(part))
     if isinstance(fixture, _OnWall):
         return wall_mover(stage, fixture)
-    if isinstance(fixture, _Hung) and stage.drawing.frame != PLAN:
+    if isinstance(fixture, Hung) and stage.drawing.frame != PLAN:
         return _hung_mover(stage, fixture)
     start = fixture_place(fixture, stage.barn.room)
     ids = frozenset({fixture.id})
@@ -99,7 +99,7 @@ def _between(item: _OnWall, length: float) -> tuple[float, float]:
     return before, length - behind
 
 
-def _hung_mover(stage: Stage, fixture: _Hung) -> Mover:
+def _hung_mover(stage: Stage, fixture: Hung) -> Mover:
     """Return the mover of something under the ceiling, in an upright view."""
     room = stage.barn.room
     top = ceiling_height(room, fixture.x, fixture.y) - fixture.drop
@@ -119,7 +119,7 @@ def _let_down(barn: Barn, *, owner: str, by: Vec3) -> Edited:
     """Move something under the ceiling, down by more of the air above it."""
     moved = edits.move_objects(barn, {owner}, by)
     item = next(each for each in moved.barn.fixtures if each.id == owner)
-    if not isinstance(item, _Hung):
+    if not isinstance(item, Hung):
         return moved
     drop = item.drop - by[2]
     if drop < 0.0:

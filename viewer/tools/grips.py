@@ -197,7 +197,7 @@ def movers_of_many(stage: Stage, ids: frozenset[str], held: str) -> Mover | None
     mover = objects_mover(stage, moved, single.start, name=name)
     is_run = isinstance(object_of(stage.barn, held), Run | tuple)
     notes = single.notes if is_run else mover.notes
-    return replace(mover, keep=single.keep, notes=notes)
+    return replace(mover, keep=single.keep, notes=notes, why=single.why)
 
 
 def _cabinets(barn: Barn) -> set[str]:

@@ -2,15 +2,18 @@
 
 from functools import partial
 
+from core.drawing.frames import PLAN
 from core.drawing.records import Frame, Grip
 from core.drawing.snap import SIXTEENTH
 from core.geometry.shapes import Vec2, Vec3
 from core.model import edits
 from core.model.hoists import Hoist
+from core.model.room import Wall
 from viewer.tools.events import Key, KeyPress, Modifier
+from viewer.tools.fixture_movers import Hung, fixture_mover
 from viewer.tools.grips import movable_ids, object_of
 from viewer.tools.hoist_movers import hoist_mover
-from viewer.tools.movers import Kept
+from viewer.tools.movers import Kept, Mover
 from viewer.tools.steps import Request, Stage
 
 __all__ = ["nudged"]
@@ -59,15 +62,17 @@ def nudged(stage: Stage, event: KeyPress) -> Request | None:
         return None
     by = _vector(stage.drawing.frame, way, _step(event.modifiers))
     if len(ids) == 1:
-        hoist = object_of(stage.barn, next(iter(ids)))
-        if isinstance(hoist, Hoist):
-            return _winch_by(stage, hoist, by)
+        item = object_of(stage.barn, next(iter(ids)))
+        if isinstance(item, Hoist):
+            mover = hoist_mover(stage, item, Grip.WINCH)
+            return _asked(mover, by, wall=item.winch.wall)
+        if isinstance(item, Hung) and stage.drawing.frame != PLAN:
+            return _asked(fixture_mover(stage, item, Grip.BODY, ""), by)
     name = f"Nudge {next(iter(ids))}" if len(ids) == 1 else f"Nudge {len(ids)} objects"
     return Request(name=name, edit=partial(edits.move_objects, ids=ids, by=by))
 
 
-def _winch_by(stage: Stage, hoist: Hoist, by: Vec3) -> Request:
-    """Return the request to move a winch alone, as a drag of it does."""
-    mover = hoist_mover(stage, hoist, Grip.WINCH)
+def _asked(mover: Mover, by: Vec3, *, wall: Wall | None = None) -> Request:
+    """Return the request to move an object as a drag of it does."""
     x, y, z = (a + b for a, b in zip(mover.start, by, strict=True))
-    return mover.ask(Kept(at=(x, y, z), wall=hoist.winch.wall))
+    return mover.ask(Kept(at=(x, y, z), wall=wall))
