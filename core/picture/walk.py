@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.errors import ValueRangeError
-from core.geometry.shapes import FloatArray
+from core.geometry.shapes import FloatArray, Vec3
 from core.model.barn import Barn
 from core.model.job import EyePoint
+from core.model.room import Room
 from core.picture.bands import Scene, band_rows, colour_band, light_band
 from core.picture.camera import Camera
 from core.picture.caption import captioned, lift_words, strip_for
@@ -30,6 +31,7 @@ __all__ = ["Walk", "alley_path", "take_walk"]
 _SILENT = Silent()
 _SINK = (0.12, 0.72)  # shares of the walk between which the runs sink [-]
 _MOST_FRAMES = 3600
+_ALLEY_LEFT = 36.0  # a walk ends so far before the end of its alley [in]
 _LEAST = (160, 120)  # smallest film [px]
 _LARGEST = 1920
 _SAMPLES = 6
@@ -95,7 +97,7 @@ def alley_path(barn: Barn) -> tuple[EyePoint, ...]:
     ahead = np.subtract(start.look, start.eye)
     ahead /= np.linalg.norm(ahead)
     reach = 0.55 * (room.length if abs(ahead[0]) > abs(ahead[1]) else room.width)
-    reach = min(reach, 480.0)
+    reach = min(reach, 480.0, _way_in_alley(room, start.eye, ahead))
     x, y, z = (np.array(start.eye) + reach * ahead).tolist()
     way = float(np.linalg.norm(np.subtract(middle.look, middle.eye)))
     side = np.array([ahead[1], ahead[0], 0.0]) * 0.32 * way
@@ -109,6 +111,22 @@ def alley_path(barn: Barn) -> tuple[EyePoint, ...]:
         EyePoint(id="half-way", eye=eye, look=(turned[0], turned[1], z - 6.0)),
         EyePoint(id="far", eye=end, look=(last[0], last[1], end[2] - 10.0)),
     )
+
+
+def _way_in_alley(room: Room, eye: Vec3, ahead: FloatArray) -> float:
+    """Return how far one walks straight on in the longest alley from an eye [in].
+
+    Without end if there is no alley that leads on from there.
+    """
+    alley = max(room.alleys, key=lambda a: max(a.length, a.width), default=None)
+    if alley is None:
+        return math.inf
+    axis = 0 if abs(ahead[0]) > abs(ahead[1]) else 1
+    ends = (alley.x, alley.x + alley.length), (alley.y, alley.y + alley.width)
+    low, high = ends[1 - axis]
+    end = ends[axis][1] if ahead[axis] > 0 else ends[axis][0]
+    way = (end - eye[axis]) / float(ahead[axis]) - _ALLEY_LEFT
+    return way if low < eye[1 - axis] < high and way > _ALLEY_LEFT else math.inf
 
 
 def _moment(walk: Walk, share: float) -> tuple[FloatArray, FloatArray, float]:

@@ -9,6 +9,7 @@ import pytest
 from PIL import Image
 
 from core.errors import NotWrittenError, ValueRangeError
+from core.model.room import Alley
 from core.picture import film
 from core.picture.caption import captioned, lift_words, strip_for
 from core.picture.eyes import eye_named, eye_points
@@ -130,6 +131,15 @@ def test_a_walk_starts_stowed_and_ends_working_inside_the_room() -> None:
     assert (lifts[0], lifts[-1]) == (1.0, 0.0)
     assert lifts == sorted(lifts, reverse=True)
     assert len(set(lifts)) > 15
+
+
+@pytest.mark.parametrize("length", [200.0, 420.0])
+def test_a_walk_ends_before_its_alley_does(length) -> None:
+    barn = scene_barn()
+    alley = Alley(id="alley", x=0.0, y=110.0, length=length, width=56.0)
+    barn = replace(barn, room=replace(barn.room, alleys=(alley,)))
+    start, *_, end = (place.eye for place in alley_path(barn))
+    assert start[0] + 60.0 < end[0] < length - 30.0
 
 
 @pytest.mark.slow
