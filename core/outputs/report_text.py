@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from core.analysis.report import Report, RunReport
 from core.model.barn import Barn
+from core.model.room import Wall
 from core.outputs.loads_text import energy_words, grounding_text, loads_text
 from core.outputs.places import place_words
 from core.quantities import LengthStyle
@@ -27,6 +28,7 @@ def report_text(report: Report, *, style: LengthStyle, barn: str) -> str:
 
 def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
     yield f"{report.barn.name} ({barn})"
+    yield f"  {_front_words(report.barn)}"
     yield from (f"  ! {line}" for line in CAUTIONS)
     if report.electrical is not None:
         yield f"  ! {energy_words(report.electrical.charge)}"
@@ -49,6 +51,17 @@ def _lines(report: Report, style: LengthStyle, barn: str) -> Iterator[str]:
     yield from grounding_text(report.electrical, style=style)
     yield ""
     yield DEFERENCE
+
+
+def _front_words(barn: Barn) -> str:
+    """Say which wall is the front one, and from where left and right are seen."""
+    main = next((door.wall for door in barn.room.doors if door.main), None)
+    if main is Wall.FRONT:
+        return (
+            "The front wall is the one with the main door; left and right as one "
+            "walks in."
+        )
+    return "Left and right as one looks from the front wall to the back wall."
 
 
 def _not_checked(report: Report, style: LengthStyle) -> Iterator[str]:

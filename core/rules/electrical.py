@@ -101,7 +101,8 @@ def _near_controller(controller: str, gap: float, least: float) -> Finding:
         value=gap,
         limit=least,
         unit="in",
-        message="The isolating {subject} is {value} from {other}, at least {limit}.",
+        message="The isolating {subject} is {value} from {other}; at least {limit} is "
+        "asked for.",
         remedy="Move the switch away from {other}.",
     )
 
@@ -117,7 +118,8 @@ def _away(electrical: ElectricalEvidence, least: float) -> Finding:
         value=electrical.controllers[nearest],
         limit=least,
         unit="in",
-        message="The isolating {subject} is {value} from {other}, at least {limit}.",
+        message="The isolating {subject} is {value} from {other}; at least {limit} is "
+        "asked for.",
     )
 
 
@@ -143,8 +145,8 @@ def _door(electrical: ElectricalEvidence, most: float) -> Iterator[Finding]:
         value=way,
         limit=most,
         unit="in",
-        message="The isolating {subject} is {value} from the main door, at most "
-        "{limit}.",
+        message="The isolating {subject} is {value} from the main door; at most "
+        "{limit} is allowed.",
         remedy="" if kept else "Put the switch by the main door.",
     )
 
@@ -182,7 +184,8 @@ def supply(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
         limit=limits["spare"],
         unit="in",
         points=(given.at,),
-        message="{value} of spare lead is kept at the {subject}, at least {limit}.",
+        message="{value} of spare lead is kept at the {subject}; at least {limit} is "
+        "asked for.",
         remedy="" if kept else "Leave {limit} of lead in a loop at the supply.",
     )
     if given.outlet is None:
@@ -351,8 +354,8 @@ def _on_pipe(given: Lead, limits: Limits) -> Iterator[Finding]:
             limits["sleeve"],
             "short-sleeve",
             (
-                "{subject} is sleeved for {value} where it lies on {other}, "
-                "at least {limit}."
+                "{subject} is sleeved for {value} where it lies on {other}; "
+                "at least {limit} is asked for."
             ),
             "Sleeve {limit} of {subject}.",
         ),
@@ -361,8 +364,8 @@ def _on_pipe(given: Lead, limits: Limits) -> Iterator[Finding]:
             limits["terminal"],
             "terminal-at-end",
             (
-                "The terminal of {subject} is {value} from the end of {other}, "
-                "at least {limit}."
+                "The terminal of {subject} is {value} from the end of {other}; "
+                "at least {limit} is asked for."
             ),
             "Move the terminal of {subject} in from the pipe's end.",
         ),

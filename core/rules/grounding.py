@@ -107,7 +107,8 @@ def rod(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
             value=row.length,
             limit=limits["length"],
             unit="in",
-            message="The rod {subject} is {value} in the soil, at least {limit}.",
+            message="The rod {subject} is {value} in the soil; at least {limit} is "
+            "asked for.",
             remedy="Drive a longer rod.",
         )
     if electrical.rods and not short:
@@ -126,7 +127,8 @@ def _rods_kept(electrical: ElectricalEvidence, least: float) -> Finding:
         value=row.length,
         limit=least,
         unit="in",
-        message="The rod {subject} is {value} in the soil, at least {limit}; {words}.",
+        message="The rod {subject} is {value} in the soil, and at least {limit} is "
+        "asked for; {words}.",
         details={"words": _resistance_words(electrical, row)},
     )
 

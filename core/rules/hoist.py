@@ -81,7 +81,7 @@ def _pull_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
         lift=winch.pull_at,
         points=(hoist.hoist.winch.at,),
         message="The winch rope of {subject} is pulled by {value}; on layer {layer}, "
-        "reached when stowed, {other} pulls {limit}, on the bare drum {first:lb}.",
+        "reached when stowed, {other} can pull {limit}, on the bare drum {first:lb}.",
         remedy=""
         if kept
         else "Take two parts of line, a stronger winch or fewer runs on {subject}.",
@@ -136,8 +136,8 @@ def _wraps_finding(hoist: HoistEvidence, winch: WinchLoads, least: float) -> Fin
         limit=least,
         unit="wraps",
         lift=0.0,
-        message="With its runs lowered {subject} keeps {value} on the drum, "
-        "at least {limit}.",
+        message="With its runs lowered {subject} keeps {value} on the drum; "
+        "at least {limit} are asked for.",
         remedy="Take a longer rope, so that {limit} stay on the drum.",
     )
 
@@ -214,9 +214,9 @@ def _strength_finding(hoist: HoistEvidence, row: RopeStrength, least: float) -> 
         value=row.factor,
         limit=least,
         unit="-",
-        message="The {what} {other} ({part}) holds {value} times its {tension:lb}, at "
-        "least {limit} times: {strength:lb} new, {bend:%} of it over its smallest "
-        "wheel, {end:%} at its end fitting.",
+        message="The {what} {other} ({part}) holds {value} times its {tension:lb}; at "
+        "least {limit} times is asked for. It has {strength:lb} when new, {bend:%} of "
+        "that over its smallest wheel, {end:%} at its end fitting.",
         remedy="" if kept else "Take a stronger rope, larger wheels or fewer runs.",
         details={
             "what": row.what,
@@ -239,7 +239,8 @@ def _turnbuckle_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
         value=winch.turnbuckle_load,
         limit=winch.turnbuckle_rating,
         unit="lb",
-        message="The turnbuckle {other} is pulled by {value}, at most {limit}.",
+        message="The turnbuckle {other} is pulled by {value}; at most {limit} is "
+        "allowed.",
         remedy="Take a larger turnbuckle.",
     )
 
@@ -375,7 +376,8 @@ def _room_finding(hoist: HoistEvidence, winch: WinchLoads, least: float) -> Find
         unit="in",
         lift=1.0,
         message="Stowed, {value} of way is left between the block or turnbuckle of "
-        "{subject} and the winch or the end of its pull line, at least {limit}.",
+        "{subject} and the winch or the end of its pull line; at least {limit} is "
+        "asked for.",
         remedy=""
         if kept
         else "Move the pull point of {subject} back, or shorten the travel.",
@@ -409,8 +411,8 @@ def _reach_finding(hoist: HoistEvidence, winch: WinchLoads, most: float) -> Find
 
 _APART = 0.005  # [in] below which ways are told as one
 _TRAVEL_WORDS = (
-    "The runs of {subject} rise by {low} ({other}) to {high} ({run}); {value} apart, "
-    "at most {limit}."
+    "The runs of {subject} rise by {low} ({other}) to {high} ({run}), {value} apart; "
+    "at most {limit} is allowed."
 )
 
 

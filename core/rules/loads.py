@@ -66,8 +66,8 @@ def _pulley_finding(hoist: str, pulley: PulleyLoads, limit: float) -> Finding:
         lift=pulley.at_lift,
         points=(pulley.at,),
         message="The {kind} pulley {other} ({part}, {run}) carries {value} while "
-        "lifting, at most {limit}. It is pulled by {way}, with {tension:lb} in the "
-        "rope behind it.",
+        "lifting; at most {limit} is allowed. It is pulled by {way}, with "
+        "{tension:lb} in the rope behind it.",
         remedy=""
         if kept
         else "Take a pulley of a higher rating for {other}, or share its load: fewer "
@@ -136,7 +136,8 @@ def _block(hoist: HoistEvidence) -> Iterator[Finding]:
             value=winch.block,
             limit=winch.block_rating,
             unit="lb",
-            message="The block {other} of {subject} carries {value}, at most {limit}.",
+            message="The block {other} of {subject} carries {value}; at most {limit} "
+            "is allowed.",
             remedy="Take a block of a higher rating.",
         )
 

@@ -42,7 +42,7 @@ def _sag_finding(run: RunEvidence, span: tuple[str, str, float]) -> Finding:
         limit=run.sag_limit,
         unit="gap",
         station=run.pipe.lowest_station,
-        message="{subject} sags {value} {where}, at most {limit}.",
+        message="{subject} sags {value} {where}; at most {limit} is allowed.",
         remedy=""
         if kept
         else "Put a support nearer, take a stiffer tube or joint, or raise the job's "

@@ -96,6 +96,14 @@ def test_nothing_to_stop_for_is_0(capsys: pytest.CaptureFixture[str]) -> None:
     assert err == ""
 
 
+def test_it_is_said_which_wall_is_the_front_one(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    main(["check", AWKWARD])
+    out, _ = capsys.readouterr()
+    assert "The front wall is the one with the main door" in out
+
+
 def test_a_stop_is_1_and_its_place_is_told(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["check", AWKWARD]) == 1
     out, _ = capsys.readouterr()

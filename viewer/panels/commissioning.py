@@ -118,6 +118,7 @@ class CommissioningPanel(Panel):
 
     def begin(self) -> None:
         """Take the keyboard to the sheet that is in front."""
+        self.renew()
         table = self.tables[self.sheets.currentIndex()]
         table.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
