@@ -4,7 +4,8 @@ A finding is known by its number everywhere: its place in the report, from 1.
 """
 
 import math
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
@@ -25,8 +26,8 @@ from core.drawing.records import (
     Role,
     Text,
 )
-from core.drawing.run_shapes import body_outline
-from core.drawing.seen_parts import seen_parts
+from core.drawing.run_shapes import body_outline, lies_along
+from core.drawing.seen_parts import SeenParts, seen_parts, sight
 from core.drawing.shown import Shown
 from core.drawing.slabs import kept_building
 from core.geometry.runs import SweptRun
@@ -73,11 +74,32 @@ def finding_groups(
     for (subject, other), found in pairs.items():
         run = report.runs.get(subject)
         body = run.evidence.body if run else None
-        parts = solids.of(other)
-        places = partial(_kept_places, memo, frame, body, parts, window)
-        make = partial(_marks, found, frame, places)
-        inputs = (*found.values(), *found, body, parts, frame, window)
+        view = _View(frame=frame, memo=memo, window=window)
+        places = _places(found, view, body, solids.of(other))
+        make = partial(_marks, found, places, frame)
+        inputs = (tuple(found.items()), tuple(places.items()), sight(frame))
         yield memo.group("finding", f"{subject}/{other}", inputs, make)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _View:
+    """A plane, what it drew last, and the depths at which it shows a clash [in]."""
+
+    frame: Frame
+    memo: Memo
+    window: tuple[float, float] | None
+
+    def holds(self, depths: tuple[float, float]) -> bool:
+        """Tell whether something between two depths [in] is shown."""
+        window = self.window
+        return window is None or (depths[1] >= window[0] and depths[0] <= window[1])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Place:
+    """What is hatched for one finding."""
+
+    outlines: Outlines
 
 
 def _by_pair(report: Report) -> dict[tuple[str, str], dict[int, Finding]]:
@@ -113,74 +135,73 @@ def _owned(solids: tuple[Solid, ...], owner: str) -> tuple[Solid, ...]:
     return tuple(solid for solid in solids if solid.owner == owner)
 
 
-def _kept_places(
-    memo: Memo,
-    frame: Frame,
+def _places(
+    found: Mapping[int, Finding],
+    view: _View,
     body: SweptRun | None,
     solids: tuple[Solid, ...],
-    window: tuple[float, float] | None,
+) -> dict[int, _Place]:
+    """Return where those findings of one pair are marked that a view shows."""
+    places: dict[int, _Place] = {}
+    for turn, (number, finding) in enumerate(found.items()):
+        place = _kept_place(view, body, solids, finding, turn)
+        if place is not None:
+            places[number] = place
+    return places
+
+
+def _kept_place(
+    view: _View,
+    body: SweptRun | None,
+    solids: tuple[Solid, ...],
     finding: Finding,
     turn: int,
-) -> Outlines | None:
+) -> _Place | None:
     """Return where a finding is marked, kept while it and what it is of stay.
 
-    Its number may change with every other finding, its place does not.
+    Its number may change with every other finding, its place does not; nor does it
+    while the plane moves along its line of sight and along the run.
     """
-    owner = f"{finding.subject}/{finding.other}/{turn}"
-    inputs = (finding, body, solids, frame, window)
-    make = partial(_shown_places, memo, finding, frame, body, solids, window)
-    return memo.value("place", owner, inputs, make)
+    frame = view.frame
+    seen = seen_parts(finding.other or "", solids, frame, view.memo) if solids else None
+    depths = enumerate(seen.depths(frame) if seen else ())
+    near = tuple(index for index, each in depths if view.holds(each))
+    behind = frame.depths(np.array(finding.points))
+    is_near = view.holds((float(behind.min()), float(behind.max())))
+    is_flat = body is None or frame == PLAN or lies_along(body, frame)
+    plane = sight(frame) if is_flat else (frame,)
+    make = partial(_place, finding, frame, body, seen, near, is_near=is_near)
+    return view.memo.value(
+        "place",
+        f"{finding.subject}/{finding.other}/{turn}",
+        (finding, body, solids, near, is_near, *plane),
+        make,
+    )
 
 
-def _shown_places(
-    memo: Memo,
+def _place(
     finding: Finding,
     frame: Frame,
     body: SweptRun | None,
-    solids: tuple[Solid, ...],
-    window: tuple[float, float] | None,
-) -> Outlines | None:
+    seen: SeenParts | None,
+    near: Sequence[int],
+    *,
+    is_near: bool,
+) -> _Place | None:
     """Return where a finding is marked, None where the view does not show it."""
-    faces = _faces_within(finding.other or "", solids, frame, memo, window)
+    faces = (corners_of(seen.face(index)) for index in near if seen is not None)
     common = _common_places(finding, frame, body, faces)
-    if common:
-        return common
-    if window is not None:
-        depths = frame.depths(np.array(finding.points))
-        if not _within((float(depths.min()), float(depths.max())), window):
-            return None
-    return (_patch(finding, frame),)
-
-
-def _faces_within(
-    owner: str,
-    solids: tuple[Solid, ...],
-    frame: Frame,
-    memo: Memo,
-    window: tuple[float, float] | None,
-) -> Iterator[FloatArray]:
-    """Yield the outlines of those solids that are not too deep behind the plane."""
-    if not solids:
-        return
-    seen = seen_parts(owner, solids, frame, memo)
-    for index, depths in enumerate(seen.depths(frame)):
-        if window is None or _within(depths, window):
-            yield corners_of(seen.face(index))
+    if common or is_near:
+        return _Place(outlines=common or (_patch(finding, frame),))
+    return None
 
 
 def _marks(
-    found: Mapping[int, Finding],
-    frame: Frame,
-    places: Callable[[Finding, int], Outlines | None],
+    found: Mapping[int, Finding], places: Mapping[int, _Place], frame: Frame
 ) -> Iterator[Record]:
     """Yield the marks of one pair's findings that a view shows."""
-    shown = {number: places(found[number], turn) for turn, number in enumerate(found)}
-    marked = {number: o for number, o in shown.items() if o is not None}
+    marked = {number: place.outlines for number, place in places.items()}
     yield from finding_records(found, marked, frame)
-
-
-def _within(depths: tuple[float, float], window: tuple[float, float]) -> bool:
-    return depths[1] >= window[0] and depths[0] <= window[1]
 
 
 def finding_records(

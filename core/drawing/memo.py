@@ -22,6 +22,10 @@ def _same(old: object, new: object) -> bool:
     return isinstance(old, _VALUES) and isinstance(new, _VALUES) and old == new
 
 
+def _all_same(old: tuple[object, ...], new: tuple[object, ...]) -> bool:
+    return len(old) == len(new) and all(map(_same, old, new))
+
+
 class Memo:
     """What one view drew last, with what it was drawn from.
 
@@ -62,7 +66,7 @@ class Memo:
             Makes the records; called only when an input has changed.
         """
         kept = self._groups.get((kind, owner))
-        if kept is not None and all(map(_same, kept[0], inputs)):
+        if kept is not None and _all_same(kept[0], inputs):
             return kept[1]
         group = Group(key=(kind, owner), records=tuple(make()))
         self._groups[kind, owner] = (inputs, group)
@@ -94,7 +98,7 @@ class Memo:
     ) -> tuple[tuple[object, ...], Any] | None:
         key = (kind, owner)
         kept = self._values.get(key) or self._older.get(key)
-        return kept if kept is not None and all(map(_same, kept[0], inputs)) else None
+        return kept if kept is not None and _all_same(kept[0], inputs) else None
 
     def keep_only(self, groups: Iterable[Group]) -> None:
         """Forget every group that is not among these."""

@@ -19,6 +19,7 @@ __all__ = [
     "body_of",
     "body_outline",
     "half_width",
+    "lies_along",
     "place",
     "rounded_box",
     "sag_at",
@@ -105,6 +106,13 @@ def rounded_box(low: Vec2, high: Vec2, *, grown: float) -> FloatArray:
     return outline
 
 
+def lies_along(body: SweptRun, frame: Frame) -> bool:
+    """Tell whether a run goes along an upright plane, near enough, not through it."""
+    (x0, y0), (x1, y1) = body.start, body.end
+    way = (x1 - x0) * frame.away[0] + (y1 - y0) * frame.away[1]
+    return abs(way) < _ALONG * math.dist(body.start, body.end)
+
+
 def body_outline(
     body: SweptRun, frame: Frame, *, height: float | None
 ) -> FloatArray | None:
@@ -134,7 +142,7 @@ def body_outline(
         places = (x0 + along * dx - across * dy, y0 + along * dy + across * dx)
         return frame.to_plane(np.stack((*places, np.zeros(len(box))), axis=-1))
     slope = dx * frame.away[0] + dy * frame.away[1]
-    if abs(slope) < _ALONG:
+    if lies_along(body, frame):
         middle = height - float(sag_at(body, np.array(length / 2)))
         low, high = sorted((height, middle))
         u0, u1 = sorted(frame.point((x, y, 0.0))[0] for x, y in (body.start, body.end))

@@ -11,7 +11,7 @@ from core.drawing.records import Frame
 from core.geometry.shapes import Vec3
 from core.placement.solids import Solid
 
-__all__ = ["SeenParts", "seen_parts"]
+__all__ = ["SeenParts", "seen_parts", "sight"]
 
 
 class SeenParts:
@@ -53,10 +53,14 @@ def seen_parts(
     owner: str, parts: tuple[Solid, ...], frame: Frame, memo: Memo
 ) -> SeenParts:
     """Return an owner's solids as a view's plane sees them, the kept ones if it can."""
+    make = partial(SeenParts, parts, frame)
+    return memo.value("seen", owner, (parts, *sight(frame)), make)
+
+
+def sight(frame: Frame) -> tuple[Vec3, Vec3, Vec3, float, float]:
+    """Return what stays of a plane while it moves along its line of sight."""
     origin, right, up = frame.origin, frame.right, frame.up
-    place = (_dot(origin, right), _dot(origin, up))
-    inputs = (parts, right, up, frame.away, place)
-    return memo.value("seen", owner, inputs, partial(SeenParts, parts, frame))
+    return (right, up, frame.away, _dot(origin, right), _dot(origin, up))
 
 
 def _depth(frame: Frame) -> float:
