@@ -43,6 +43,7 @@ TO_GLTF: FloatArray = METRES * np.array(
     ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0))
 )
 _ROUND = 16  # sides of a round part
+_VERTICES, _ELEMENTS = 34962, 34963  # ARRAY_BUFFER and ELEMENT_ARRAY_BUFFER
 
 # red, green, blue, opacity; after Okabe and Ito where a colour means something
 _COLOURS: Mapping[str, tuple[float, float, float, float]] = {
@@ -214,8 +215,24 @@ def room_glb(
     _add_standing(room, analysis, meshes or {})
     _add_runs(room, analysis, lift)
     _add_hung(room, analysis, lift)
-    exported = room.scene.export(file_type="glb")
+    exported = room.scene.export(file_type="glb", tree_postprocessor=_say_targets)
     return bytes(exported)
+
+
+def _say_targets(tree: dict[str, Any]) -> None:
+    """Say of each part of the file whether vertices or their order lie in it.
+
+    References
+    ----------
+    Khronos Group, glTF 2.0 Specification, 2021, 5.11 (bufferView.target).
+    """
+    for mesh in tree["meshes"]:
+        for primitive in mesh["primitives"]:
+            held = [(primitive["indices"], _ELEMENTS)]
+            held += [(k, _VERTICES) for k in primitive["attributes"].values()]
+            for accessor, target in held:
+                view = tree["accessors"][accessor]["bufferView"]
+                tree["bufferViews"][view]["target"] = target
 
 
 def _add_building(room: _Room, analysis: Analysis) -> None:

@@ -72,8 +72,7 @@ def test_the_khronos_validator_finds_no_fault(
         paths.append(tmp_path / f"{kind}.glb")
         paths[-1].write_bytes(content)
     for path, issues in zip(paths, faults(node, *paths), strict=True):
-        counts = (issues["numErrors"], issues["numWarnings"])
-        assert counts == (0, 0), (path.name, issues["messages"])
+        assert issues["messages"] == [], path.name
 
 
 def test_the_validator_is_heard(node: str, tmp_path: Path) -> None:
