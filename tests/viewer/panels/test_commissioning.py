@@ -2,16 +2,23 @@
 
 from dataclasses import replace
 
+import pypdfium2 as pdfium
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 from PySide6.QtWidgets import QApplication, QLineEdit
 
 from core.analysis.analyse import analyse
+from core.barnfile.files import open_barn
 from core.model.job import CommissioningRecord, Display
 from core.outputs.commissioning import Judged, expected_readings, height_checks
+from core.outputs.folder import Silent
 from core.outputs.record_tables import commissioning_tables
 from viewer.panels.commissioning import CommissioningPanel
+from viewer.paper.sheets.installers_set import pages_pdf, set_pages
+from viewer.paper.sheets.job import head_of
+from viewer.paper.sheets.job_files import sheet_job
+from viewer.paper.sheets.page import Paper
 
 pytestmark = pytest.mark.gui
 
@@ -210,6 +217,19 @@ def test_a_saved_record_is_read_again_and_printed(qtbot, panel, session, tmp_pat
     assert heights.rows[0][3:] == (50.5, 0.5, "OUT OF TOLERANCE")
     assert readings.rows[0][2:] == ("yes", "in tolerance")
     assert "height" in names.notes[0]
+    text = printed(path)
+    assert "4 ft 2-1/2 in 0.50 in OUT OF TOLERANCE" in text  # hand-worked: 50.5 - 50
+    assert "hoist-1: lifting, smooth yes yes in tolerance" in text
+
+
+def printed(path):
+    """Return the words of the record as it is printed, read by another library."""
+    job = sheet_job(open_barn(path), paper=Paper.LETTER)
+    pages = [page for page in set_pages(job) if page.title.startswith("Commissioning")]
+    head = head_of(job.file, job.tables)
+    content = pages_pdf(pages, paper=job.paper, head=head, progress=Silent())
+    texts = (p.get_textpage().get_text_range() for p in pdfium.PdfDocument(content))
+    return " ".join(" ".join(texts).split())
 
 
 def test_lengths_are_typed_in_the_units_that_are_shown(
