@@ -4,7 +4,15 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from time import perf_counter
 
-from PySide6.QtCore import QPointF, QRectF, QSignalBlocker, QSize, Qt, QTimer
+from PySide6.QtCore import (
+    QEvent,
+    QPointF,
+    QRectF,
+    QSignalBlocker,
+    QSize,
+    Qt,
+    QTimer,
+)
 from PySide6.QtGui import QBrush, QColor, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import (
     QGridLayout,
@@ -30,9 +38,9 @@ __all__ = ["Heights", "LiftPanel", "heights_of", "in_the_way"]
 _STEPS = 16  # of the slider per inch
 _SWEEP = 6.0  # one way up or down in play [s]
 _FRAME = 16  # between two steps of play [ms]
-_SCALE_WIDTH = 96
-_WIDTH = 168
-_PAD = 12.0  # above and below the scale [px]
+_WIDEST = "00 ft 00-00/00 in"  # beside the scale
+_TEXT_AT = 13.0  # left edge of the texts beside the scale [px]
+_LETTERS = 28  # greatest width of the panel
 _CLASH = OUTCOME_SIGNS[Outcome.STOP]
 
 
@@ -103,7 +111,8 @@ class _Scale(QWidget):
 
     def sizeHint(self) -> QSize:
         """Leave room for the words."""
-        return QSize(_SCALE_WIDTH, 160)
+        words = self.fontMetrics().horizontalAdvance(_WIDEST)
+        return QSize(round(_TEXT_AT) + words, 160)
 
     def show_heights(
         self, heights: Heights | None, lift: float, *, theme: Theme, style: LengthStyle
@@ -115,7 +124,8 @@ class _Scale(QWidget):
             self.update()
 
     def _pixel(self, lift: float) -> float:
-        return self.height() - _PAD - lift * (self.height() - 2 * _PAD)
+        pad = self.fontMetrics().height() * 0.8  # for the words at both ends
+        return self.height() - pad - lift * (self.height() - 2 * pad)
 
     @guarded
     def paintEvent(self, _event: QPaintEvent) -> None:
@@ -143,11 +153,11 @@ class _Scale(QWidget):
         painter.setPen(QPen(QColor(self._theme.strong)))
         painter.drawLine(QPointF(0.0, pixel), QPointF(10.0, pixel))
         text = format_length(height, style=self._style)
-        painter.drawText(QPointF(13.0, pixel + 4.0), text)
+        painter.drawText(QPointF(_TEXT_AT, pixel + 4.0), text)
         painter.setPen(QPen(QColor(self._theme.plain)))
         line = painter.fontMetrics().height()
         below = line if lift > 0.5 else -line
-        painter.drawText(QPointF(13.0, pixel + 4.0 + below), words)
+        painter.drawText(QPointF(_TEXT_AT, pixel + 4.0 + below), words)
 
     def _paint_band(self, painter: QPainter, low: float, high: float) -> None:
         bottom, top = (self._pixel(min(max(end, 0.0), 1.0)) for end in (low, high))
@@ -157,7 +167,7 @@ class _Scale(QWidget):
         painter.setPen(QPen(colour, 1.5))
         painter.drawRect(box)
         if bottom - top > 12.0:
-            painter.drawText(QPointF(13.0, (bottom + top) / 2 + 4.0), "blocked")
+            painter.drawText(QPointF(_TEXT_AT, (bottom + top) / 2 + 4.0), "blocked")
 
 
 class LiftPanel(QWidget):
@@ -189,16 +199,14 @@ class LiftPanel(QWidget):
     def _arrange(self) -> None:
         grid = QGridLayout(self)
         grid.setContentsMargins(6, 6, 6, 6)
-        self.setMaximumWidth(_WIDTH)
         for label in (self._run, self._height):
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.clashes.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.clashes.setTextFormat(Qt.TextFormat.PlainText)
         self.clashes.setAccessibleName("what is inside the envelope at this height")
-        # two lines, whatever they say, so that the slider stays as it is
         fixed = QSizePolicy.Policy.Fixed
         self.clashes.setSizePolicy(QSizePolicy.Policy.Ignored, fixed)
-        self.clashes.setFixedHeight(2 * self.fontMetrics().lineSpacing() + 2)
+        self._measure()
         grid.addWidget(self._run, 0, 0, 1, 2)
         grid.addWidget(self.slider, 1, 0)
         grid.addWidget(self._scale, 1, 1)
@@ -206,6 +214,19 @@ class LiftPanel(QWidget):
         grid.addWidget(self.clashes, 3, 0, 1, 2)
         grid.addWidget(self.play_button, 4, 0, 1, 2, Qt.AlignmentFlag.AlignCenter)
         self.slider.setToolTip("Height of the run's pipe at its supports")
+
+    def _measure(self) -> None:
+        """Take the sizes that hang on the size of the text."""
+        metrics = self.fontMetrics()
+        self.setMaximumWidth(metrics.averageCharWidth() * _LETTERS)
+        # two lines, whatever they say, so that the slider stays as it is
+        self.clashes.setFixedHeight(2 * metrics.lineSpacing() + 2)
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the size of the text."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.FontChange:
+            self._measure()
 
     def _listen(self) -> None:
         session = self._session

@@ -57,7 +57,10 @@ _LEFT, _RIGHT = (
     Qt.DockWidgetArea.LeftDockWidgetArea,
     Qt.DockWidgetArea.RightDockWidgetArea,
 )
-_LIFT_WIDTH, _PANEL_WIDTH, _FINDINGS_HEIGHT = 140, 330, 250  # [px]
+_LIFT_WIDTH, _PANEL_WIDTH = 24, 68  # at first [letters]
+_PANEL_SHARE = 40  # of the window's width that the panels take at most [%]
+_FINDINGS_HEIGHT = 17  # at first [lines]
+_FINDINGS_SHARE = 30  # of the window's height that they take at most [%]
 _SHARES = (50, 22, 28)  # heights of plan, long section and section [%]
 
 
@@ -246,15 +249,19 @@ class MainWindow(QMainWindow):
         """Give the docks their first places and sizes."""
         self.panels.arrange(self, beside=self.docks["plan"])
         docks = [self.docks[name] for name in ("plan", "lift", "objects")]
-        rest = self.width() - _LIFT_WIDTH - _PANEL_WIDTH
-        widths = [rest, _LIFT_WIDTH, _PANEL_WIDTH]
+        letter = self.fontMetrics().averageCharWidth()
+        lift = _LIFT_WIDTH * letter
+        panel = min(_PANEL_WIDTH * letter, self.width() * _PANEL_SHARE // 100)
+        widths = [self.width() - lift - panel, lift, panel]
         self.resizeDocks(docks, widths, Qt.Orientation.Horizontal)
         drawings = [self.docks[name] for name in ("plan", "long-section", "section")]
-        rest = self.height() - _FINDINGS_HEIGHT
+        lines = _FINDINGS_HEIGHT * self.fontMetrics().lineSpacing()
+        below = min(lines, self.height() * _FINDINGS_SHARE // 100)
+        rest = self.height() - below
         heights = [rest * share // 100 for share in _SHARES]
         self.resizeDocks(drawings, heights, Qt.Orientation.Vertical)
         findings = [self.docks["findings"]]
-        self.resizeDocks(findings, [_FINDINGS_HEIGHT], Qt.Orientation.Vertical)
+        self.resizeDocks(findings, [below], Qt.Orientation.Vertical)
 
     # ----- looks -----
 

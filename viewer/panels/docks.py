@@ -22,7 +22,7 @@ from viewer.session import Session
 __all__ = ["AddDock", "Panels", "add_panels"]
 
 _RIGHT = Qt.DockWidgetArea.RightDockWidgetArea
-_WIDE, _HIGH = 380, 250  # of the panels at the right, and of the findings [px]
+_WIDE, _HIGH = 410, 250  # of the panels at the right, and of the findings [px]
 _TABS = ("details", "room", "electrical", "job", "parts")
 _BELOW = Qt.DockWidgetArea.BottomDockWidgetArea
 

@@ -25,6 +25,7 @@ from viewer.panels.details import scrolled
 from viewer.panels.editors import QuietCombo
 from viewer.panels.finding_rows import COLUMNS, Row, cell, source_of
 from viewer.panels.findings_model import FindingsModel, FindingsShown
+from viewer.panels.layouts import LetterColumns
 from viewer.panels.note import Note
 from viewer.panels.panel import Panel
 from viewer.paper.guarded import guarded
@@ -137,6 +138,7 @@ class Findings(Panel):
         letter = self.fontMetrics().averageCharWidth()
         for column, name in enumerate(COLUMNS):
             header.resizeSection(column, letter * (_WIDTHS.get(name, 16) + 2))
+        LetterColumns(tree)
         tree.selectionModel().currentChanged.connect(self._on_current_changed)
         tree.activated.connect(self._on_row_activated)
         self.shown.rowsInserted.connect(self._on_rows_inserted)

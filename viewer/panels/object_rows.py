@@ -13,9 +13,9 @@ from core.quantities import LengthStyle, format_length
 from viewer.panels.tree_model import Branch
 from viewer.panels.words import class_words
 
-__all__ = ["COLUMNS", "Entry", "cell", "object_branches"]
+__all__ = ["COLUMNS", "Entry", "cell", "object_branches", "row_words"]
 
-COLUMNS = ("Object", "Name", "What", "Place")
+COLUMNS = ("Object", "Name", "Place")
 _AXES = ("x", "y", "z")
 
 
@@ -144,13 +144,17 @@ def cell(entry: Entry, column: int, *, count: int, style: LengthStyle) -> str:
             return entry.title if item is not None else f"{entry.title} ({count})"
         case "Name":
             return str(getattr(item, "name", ""))
-        case "What":
-            return "" if item is None else _what(item)
     return "" if item is None else _place(item, style)
 
 
-def _what(item: Any) -> str:
-    return class_words(type(item))
+def row_words(entry: Entry, style: LengthStyle) -> str:
+    """Return all that a row says, what it is of among it; empty for a group."""
+    item = entry.item
+    if item is None:
+        return ""
+    name = str(getattr(item, "name", ""))
+    words = (f"{class_words(type(item))} {entry.title}", name, _place(item, style))
+    return ", ".join(word for word in words if word)
 
 
 def _place(item: Any, style: LengthStyle) -> str:

@@ -19,7 +19,6 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QMenu,
     QPushButton,
-    QToolButton,
     QTreeView,
     QVBoxLayout,
     QWidget,
@@ -32,9 +31,16 @@ from core.model.edits import Edited
 from core.quantities import LengthStyle
 from viewer.panels.array_dialog import ArrayDialog
 from viewer.panels.changing import new_ids, objects_of
+from viewer.panels.layouts import LetterColumns
 from viewer.panels.new_objects import FIXTURES, GROUPS, add, label_of
 from viewer.panels.note import Note
-from viewer.panels.object_rows import COLUMNS, Entry, cell, object_branches
+from viewer.panels.object_rows import (
+    COLUMNS,
+    Entry,
+    cell,
+    object_branches,
+    row_words,
+)
 from viewer.panels.panel import Panel
 from viewer.panels.tree_model import AnyIndex, Node, TreeModel
 from viewer.panels.words import summary
@@ -46,6 +52,9 @@ __all__ = ["Objects", "ObjectsModel", "copied"]
 _ID, _NAME = COLUMNS.index("Object"), COLUMNS.index("Name")
 _COPY_STEP = (24.0, 24.0, 0.0)  # from an object to its copy [in]
 _NOWHERE = QModelIndex()
+_SAID = (Qt.ItemDataRole.ToolTipRole, Qt.ItemDataRole.AccessibleDescriptionRole)
+_LETTERS = (26, 14)  # widths of the first columns, the last one takes the rest
+_SPANNED = True  # the title of a group goes over all columns
 
 
 def copied(barn: Barn, ids: Iterable[str]) -> Edited:
@@ -101,6 +110,8 @@ class ObjectsModel(TreeModel):
         if role in {Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole}:
             count = _count(node)
             return cell(entry, index.column(), count=count, style=self.style)
+        if role in _SAID:
+            return row_words(entry, self.style) or None
         if role == Qt.ItemDataRole.FontRole and entry.item is None:
             font = QFont()
             font.setBold(True)
@@ -252,8 +263,11 @@ class Objects(Panel):
             | QAbstractItemView.EditTrigger.DoubleClicked
         )
         letter = self.fontMetrics().averageCharWidth()
-        for column, letters in enumerate((26, 18, 16, 30)):
+        for column, letters in enumerate(_LETTERS):
             tree.header().resizeSection(column, letter * letters)
+        LetterColumns(tree)
+        self.model.rowsInserted.connect(self._span_groups)
+        self.model.modelReset.connect(self._span_groups)
         tree.selectionModel().selectionChanged.connect(self._on_rows_selected)
         self.search = QLineEdit()
         self.search.setPlaceholderText("Find an object")
@@ -261,14 +275,20 @@ class Objects(Panel):
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self._on_search_changed)
 
+    def _span_groups(self, parent: QModelIndex = _NOWHERE, *_rows: int) -> None:
+        """Let the titles of groups run over all columns."""
+        for row in range(self.model.rowCount(parent)):
+            index = self.model.index(row, 0, parent)
+            entry = self.model.entry(index)
+            if entry is not None and entry.item is None:
+                self.tree.setFirstColumnSpanned(row, parent, _SPANNED)
+                self._span_groups(index)
+
     def _make_buttons(self) -> None:
-        self.add_button = QToolButton()
-        self.add_button.setText("Add")
+        self.add_button = QPushButton("Add")
         self.add_button.setToolTip("Add something new where the section is cut")
         self.add_button.setAccessibleName("add an object")
-        self.add_button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self.add_button.setMenu(self.add_menu())
-        self.add_button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.buttons = {
             name: _button(name, tip, call)
             for name, tip, call in (

@@ -55,8 +55,8 @@ class Panel(QWidget):
         return self._letters(52, 18)
 
     def minimumSizeHint(self) -> QSize:  # noqa: N802 - Qt's name
-        """Return the least size, whatever is in it."""
-        return self._letters(36, 8)
+        """Return the least size, whatever is in it; all panels fit over each other."""
+        return self._letters(36, 3)
 
     def _letters(self, across: int, down: int) -> QSize:
         metrics = self.fontMetrics()

@@ -12,7 +12,6 @@ from PySide6.QtWidgets import (
     QMenu,
     QPushButton,
     QSizePolicy,
-    QToolButton,
     QVBoxLayout,
     QWidget,
 )
@@ -248,12 +247,9 @@ class PartsPanel(Panel):
         layout.addWidget(self.area, 1)
 
 
-def _menu_button(title: str, tip: str, menu: QMenu) -> QToolButton:
-    button = QToolButton()
-    button.setText(title)
+def _menu_button(title: str, tip: str, menu: QMenu) -> QPushButton:
+    button = QPushButton(title)
     button.setToolTip(tip)
     button.setAccessibleDescription(tip)
-    button.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
     button.setMenu(menu)
-    button.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     return button

@@ -62,9 +62,10 @@ def test_fixtures_stand_under_their_kind(panel):
 
 def test_a_row_says_what_and_where(panel):
     index = index_of(panel, "support-1-2")
-    what = index.siblingAtColumn(COLUMNS.index("What")).data()
+    what = index.data(Qt.ItemDataRole.ToolTipRole)
     where = index.siblingAtColumn(COLUMNS.index("Place")).data()
-    assert (what, where) == ("Support", "station 14 ft 0 in")  # hand-worked: 168 in
+    assert where == "station 14 ft 0 in"  # hand-worked: 168 in
+    assert what == "Support support-1-2, station 14 ft 0 in"
 
 
 def test_choosing_a_row_chooses_the_object(panel, session):
