@@ -5,8 +5,11 @@ is `[first, last]` in u by `[-side, side]` in v and level. A point of the edge a
 plan distance rho from it is met, within the reach D, while the rectangle is between
 `w - sqrt(D^2 - rho^2)` and `w + sqrt(D^2 - rho^2)`. The upper end is concave along
 a straight edge and the lower one convex, so each has one optimum. An edge out of
-reach gives `(inf, -inf)`. All functions work element by element and broadcast.
+reach gives `(inf, -inf)`. All functions work element by element and broadcast; many
+edges are worked through in pieces, so that what is noted in between stays in the cache.
 """
+
+from collections.abc import Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,6 +28,7 @@ Band = tuple[FloatArray, FloatArray]
 _STEEP = 1e-12
 _NOTHING = 1e-200
 _HUGE = 1e300
+_PIECE = 2048  # edges worked through at once
 
 
 def square_reach(rho: FloatArray, reach: FloatArray) -> FloatArray:
@@ -40,6 +44,12 @@ def _band(
     lo = np.where(s_lo >= 0.0, w_lo - np.sqrt(np.maximum(s_lo, 0.0)), np.inf)
     hi = np.where(s_hi >= 0.0, w_hi + np.sqrt(np.maximum(s_hi, 0.0)), -np.inf)
     return lo, hi
+
+
+def _pieces(count: int, size: int) -> Iterator[slice]:
+    """Yield the slices of so many items, each of at most a size."""
+    for first in range(0, count, size):
+        yield slice(first, first + size)
 
 
 def _divided(top: FloatArray, bottom: FloatArray) -> FloatArray:
@@ -61,6 +71,24 @@ def span_band(
     The optimum is where the circle round the contact touches the edge:
     `v* = sign(dv dw) (side + D |dw| / length)`, clipped to the edge.
     """
+    parts = v, w, dv, dw, side, reach
+    if v.size <= _PIECE or any(part.shape != v.shape[-1:] for part in parts):
+        return _span_band(*parts)
+    lo, hi = np.zeros((2, v.size))
+    for some in _pieces(v.size, _PIECE):
+        lo[some], hi[some] = _span_band(*(part[some] for part in parts))
+    return lo, hi
+
+
+def _span_band(
+    v: FloatArray,
+    w: FloatArray,
+    dv: FloatArray,
+    dw: FloatArray,
+    side: FloatArray,
+    reach: FloatArray,
+) -> Band:
+    """Return the band of a piece of all edges."""
     length = np.sqrt(dv * dv + dw * dw)
     best = np.sign(dv) * np.sign(dw) * (side + reach * _divided(np.abs(dw), length))
     upright = np.abs(dv) < _NOTHING
@@ -120,6 +148,20 @@ def corner_band(
     radius `s0 = sqrt(D^2 - d0^2)`, d0 the distance from the corner to the line in
     plan; it touches the edge `s0 dw / length` before the foot.
     """
+    every, count = corner_u.size, reach.size
+    if every <= _PIECE:
+        return _corner_band(edges, corner_u, corner_v, reach)
+    parts = edges, corner_u, corner_v, reach
+    lo, hi = np.zeros((2, *corner_u.shape))
+    for some in _pieces(count, max(_PIECE * count // every, 1)):
+        lo[:, some], hi[:, some] = _corner_band(*(part[..., some] for part in parts))
+    return lo, hi
+
+
+def _corner_band(
+    edges: FloatArray, corner_u: FloatArray, corner_v: FloatArray, reach: FloatArray
+) -> Band:
+    """Return the bands of a piece of all edges."""
     u, v, w, du, dv, dw = edges
     pu, pv = u - corner_u, v - corner_v
     plan = du * du + dv * dv
@@ -155,6 +197,22 @@ def nearest_on_edges(
     the sides, so its root is bracketed by those places and interpolated. Where the
     least distance is found along a stretch, its first place is returned.
     """
+    every, count = start[0].size, start.shape[-1]
+    if every <= _PIECE:
+        return _nearest_on_edges(start, along, low, high)
+    parts = start, along, low, high
+    best, square = np.zeros((2, *start.shape[1:]))
+    for some in _pieces(count, max(_PIECE * count // every, 1)):
+        best[..., some], square[..., some] = _nearest_on_edges(
+            *(part[..., some] for part in parts)
+        )
+    return best, square
+
+
+def _nearest_on_edges(
+    start: FloatArray, along: FloatArray, low: FloatArray, high: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """Return places and squared distances of a piece of all edges."""
     count = start.shape[0]
     step = np.where(np.abs(along) < _NOTHING, 1.0, along)
     t = np.zeros((2 * count + 2, *start.shape[1:]))
