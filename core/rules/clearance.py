@@ -237,7 +237,8 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             station=run.station_of(hit.at),
             points=(hit.at,),
             unit="-",
-            message="{subject} lies inside {other} ({part}) with the pipe at {height}.",
+            message="{subject} lies inside {other} ({part}) with the pipe at {height} "
+            "above the floor.",
             remedy="Correct the drawing, or move {subject} and its supports."
             if hit.part == SCAN_PART
             else "Correct the drawing, or move {subject} or {other}.",

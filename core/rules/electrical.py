@@ -432,7 +432,8 @@ def working_space(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Fi
         "target is {limit}, by condition {number} of NEC Table 110.34(A): {facing}.",
         remedy=""
         if kept
-        else "Move the supply to where {limit} is clear in front of it, or clear it.",
+        else "Move the supply to where {limit} is clear in front of it, or ask the "
+        "electrician what the local code wants there.",
         details={
             "number": str(space.condition.value),
             "facing": _FACING[space.condition],

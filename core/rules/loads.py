@@ -210,11 +210,12 @@ def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
     limits={"use": 1.0},
     unit="-",
     breach=Outcome.STOP,
-    source="NDS 2018 12.2, 12.3, 12.4.1; factors for permanent load and wet service",
+    source="NDS 2018 12.2, 12.3, 12.4.1; factors for permanent load and wet service; "
+    "the lever of a base is common practice, no published source",
     scope=Scope.HOIST,
 )
 def anchors(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
-    """Ask that every screw holds its combined pull in its wood."""
+    """Ask that every screw holds its combined pull in its wood, bases included."""
     yield from unknown_loads("support.anchor", hoist, "lb")
     if hoist.hoist.winch.on_lumber:  # hoist.place asks for lumber first
         yield from _fixings(hoist, limits["use"])
@@ -314,8 +315,8 @@ def _edge_finding(hoist: str, anchor: AnchorLoads) -> Finding:
         unit="gap",
         points=(anchor.at,),
         message="The screw of {other} ({part}, {run}) in {truss} is {short:gap} too "
-        "near to the edge of the chord that its side pull of {side:lb} points at, "
-        "{among}.",
+        "near to the edge of the chord on the side that it is pulled to by {side:lb}; "
+        "it is {among}.",
         remedy="Put such screws on added blocking, take thinner ones, or use straps "
         "round the chords.",
         details={

@@ -30,6 +30,9 @@ _HOW = {
     "Hand over": "The File menu writes the job's sheets, the findings report, each "
     "drawing and all data, and shows the installer's set before it is printed. You can "
     "go on meanwhile; what is made is of the barn as it was when you asked.",
+    "Record": "F7 shows the commissioning record. Type what was measured: Enter goes "
+    "down the column, Tab to the next cell. What is out of tolerance is flagged at "
+    "once, what is blank is counted, and all is printed with the installer's set.",
     "Keep": "Unsaved work is copied every few seconds; after a power cut the copy is "
     "offered at the next start. Your own file is written only when you save.",
 }
