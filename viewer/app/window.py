@@ -270,6 +270,8 @@ class MainWindow(QMainWindow):
         if isinstance(application, QApplication):
             self.theme = dress(application, self.preferences.scheme)
             set_text_size(application, self.preferences.text_size)
+            for dock in self.docks.values():  # a dock keeps the font it began with
+                dock.setFont(application.font())
         self.session.set_style_of(self.preferences.length_style)
         for view in self.views:
             view.set_theme(self.theme)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from core.barnfile.files import load_barn
@@ -222,3 +223,23 @@ def test_a_fault_that_comes_with_every_frame_fills_one_report(
     (report,) = window.findChildren(CrashReport)
     assert report.report.toPlainText().split() == ["first", "second"]
     report.close()
+
+
+def test_larger_text_is_larger_everywhere_and_fits_the_window(
+    make_window: Callable[[Session], MainWindow],
+    session: Session,
+    preferences: Preferences,
+    qtbot: QtBot,
+) -> None:
+    preferences.text_size = 200
+    window = make_window(session)
+    size = QApplication.font().pointSizeF()
+    assert all(dock.font().pointSizeF() == size for dock in window.docks.values())
+    qtbot.waitUntil(lambda: not window.panels.job.is_seen)
+    settle(window)
+    assert (window.width(), window.height()) == (1600, 1000)
+    letter = window.fontMetrics().averageCharWidth()
+    assert window.lift_panel.width() >= 20 * letter
+    assert window.panels.details.width() >= 36 * letter
+    preferences.text_size = 100
+    assert QApplication.font().pointSizeF() == size / 2
