@@ -22,7 +22,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QLineEdit,
     QSlider,
-    QTableView,
     QTreeView,
     QWidget,
 )
@@ -35,6 +34,8 @@ from core.quantities import parse_length
 from tests.gui import Answers, settle
 from viewer.app.window import MainWindow
 from viewer.panels.array_dialog import ArrayDialog
+from viewer.panels.editors import TextEditor
+from viewer.panels.record_table import RecordTable
 from viewer.paper.drawing_view import DrawingView
 
 __all__ = ["Monkey", "let_go"]
@@ -347,7 +348,8 @@ class Monkey:
     def _rename(self) -> None:
         self.window.panels.objects.rename()
         tree = self.window.panels.objects.tree
-        for line in tree.viewport().findChildren(QLineEdit):
+        line = QApplication.focusWidget()
+        if isinstance(line, QLineEdit) and tree.isAncestorOf(line):
             line.setText(f"{line.text()}{self.chance.choice(('-b', '', ' ', '1'))}")
             self._key(line, self.chance.choice(_ENDS))
 
@@ -389,16 +391,24 @@ class Monkey:
         dock.raise_()
         QApplication.processEvents()
         chosen, count = self.chance.random(), self.chance.randint(1, 4)
-        tables = [each for each in dock.findChildren(QTableView) if each.isVisible()]
+        tables = [each for each in dock.findChildren(RecordTable) if each.isVisible()]
         for table in tables[int(chosen * len(tables)) :][:1]:
             table.setFocus()
             for _ in range(count):
                 words = self.chance.choice(_READINGS)
                 self._note(f"{table.accessibleName()}: {words!r}")
-                for letter in words:  # the first one opens the cell
-                    QTest.keyClicks(QApplication.focusWidget() or table, letter)
-                end = self.chance.choice(_ENDS)
-                self._key(QApplication.focusWidget() or table, end)
+                for key in (*words, self.chance.choice(_ENDS)):
+                    self._type_into(table, key)
+
+    def _type_into(self, table: RecordTable, key: str | Qt.Key) -> None:
+        """Send a key to a table, or to the cell in it that is open."""
+        held = QApplication.focusWidget()
+        if held is None or not (held is table or table.isAncestorOf(held)):
+            return
+        if isinstance(key, Qt.Key):
+            self._key(held, key)
+        else:
+            QTest.keyClicks(held, key)
 
     def _words(self, text: str) -> str:
         """Return something to type: mostly near what is there."""
@@ -527,6 +537,8 @@ class Monkey:
         )
 
     def _leave_dialogs(self) -> None:
+        while (popup := QApplication.activePopupWidget()) is not None:
+            popup.close()
         for dialog in self.window.findChildren(QDialog):
             if dialog.isVisible():
                 dialog.reject()
@@ -551,11 +563,15 @@ class Monkey:
 
 
 def _fields(holder: QWidget) -> Iterator[QWidget]:
-    """Yield the fields of a form that can be typed into or stepped through."""
-    for field in holder.findChildren(QWidget):
-        is_field = isinstance(field, QAbstractSpinBox | QComboBox | QLineEdit)
-        is_inner = isinstance(field.parent(), QAbstractSpinBox | QComboBox)
-        if is_field and not is_inner and field.isVisible() and field.isEnabled():
+    """Yield the fields of a form that can be typed into or stepped through.
+
+    Looked up by their own classes: PySide never lets go of what it has once handed
+    out of Qt's own, such as the parts of a list of choices.
+    """
+    lines = [each.edit for each in holder.findChildren(TextEditor)]
+    numbers = holder.findChildren(QAbstractSpinBox)
+    for field in (*lines, *numbers, *holder.findChildren(QComboBox)):
+        if field.isVisible() and field.isEnabled():
             yield field
 
 
