@@ -76,6 +76,8 @@ class FaultList(QDialog):
         header.resizeSection(0, 220)
         header.resizeSection(1, 200)
         header.setSectionResizeMode(2, QHeaderView.ResizeMode.Stretch)
+        # a row is as high as its text needs at the width that the table gets
+        header.geometriesChanged.connect(table.resizeRowsToContents)
         return table
 
 
