@@ -1,6 +1,7 @@
 """The lead and grounding sheet: leads, stored charge, rods, the bond register."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
 from core.analysis.analyse import Analysis
 from core.model.electrical import Electrical, Known
@@ -10,7 +11,9 @@ from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 
 __all__ = [
     "LEAD_END",
+    "LeadCut",
     "bonds_table",
+    "lead_cuts",
     "leads_table",
     "rods_table",
     "supply_table",
@@ -21,11 +24,41 @@ __all__ = [
 LEAD_END = 6.0  # [in]
 
 
-def leads_table(analysis: Analysis) -> Table:
-    """Return every lead and jumper with its parts and the length to cut."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeadCut:
+    """One lead or jumper to cut; `held` is what stays coiled at the supply [in]."""
+
+    facts: LeadFacts
+    part: str
+    held: float
+
+    @property
+    def cut(self) -> float:
+        """Return the length to cut [in]."""
+        facts = self.facts
+        return facts.route + facts.free_length + self.held + 2.0 * LEAD_END
+
+    @property
+    def sleeve(self) -> float | None:
+        """Return the length of its sleeve [in], None for a jumper."""
+        return self.facts.lead.sleeve if self.facts.lead else None
+
+
+def lead_cuts(analysis: Analysis) -> tuple[LeadCut, ...]:
+    """Return every lead and jumper to cut, in the order of the file."""
     evidence = analysis.report.electrical
     electrical = analysis.report.barn.electrical
     spare = electrical.supply.spare_lead if electrical.supply else 0.0
+    parts = {lead.id: lead.part for lead in electrical.leads}
+    parts |= {jumper.id: jumper.part for jumper in electrical.jumpers}
+    return tuple(
+        LeadCut(facts=facts, part=parts[facts.id], held=spare if facts.lead else 0.0)
+        for facts in (evidence.leads if evidence else ())
+    )
+
+
+def leads_table(analysis: Analysis) -> Table:
+    """Return every lead and jumper with its parts and the length to cut."""
     return Table.of(
         "leads",
         "High-voltage leads",
@@ -41,26 +74,24 @@ def leads_table(analysis: Analysis) -> Table:
             Column(heading="Sleeve", kind=Kind.LENGTH, share=1.2),
             Column(heading="Terminal from run's end", kind=Kind.LENGTH, share=1.5),
         ),
-        (_lead_row(item, spare) for item in (evidence.leads if evidence else ())),
+        (_lead_row(item) for item in lead_cuts(analysis)),
         ("Leads are not spliced. The spare length stays coiled at the supply.",),
     )
 
 
-def _lead_row(item: LeadFacts, spare: float) -> tuple[Cell, ...]:
-    lead = item.lead
-    held = spare if lead is not None else 0.0
-    cut = item.route + item.free_length + held + 2.0 * LEAD_END
+def _lead_row(item: LeadCut) -> tuple[Cell, ...]:
+    facts = item.facts
     return (
         None,
-        item.id,
-        item.run,
-        item.route,
-        item.free_length,
-        held,
+        facts.id,
+        facts.run,
+        facts.route,
+        facts.free_length,
+        item.held,
         2.0 * LEAD_END,
-        cut,
-        lead.sleeve if lead else None,
-        lead.terminal if lead else None,
+        item.cut,
+        item.sleeve,
+        facts.lead.terminal if facts.lead else None,
     )
 
 

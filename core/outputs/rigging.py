@@ -9,10 +9,12 @@ from core.analysis.analyse import Analysis
 from core.catalogue.parts import Rope
 from core.model.barn import Barn
 from core.model.hoists import Hoist, Parts, PullCable
+from core.model.runs import Run, Support
 from core.outputs.tables import Cell, Column, Kind, Table
 from core.placement.hanging import (
     hoist_strands,
     pull_cable_path,
+    run_strands,
     winch_line,
 )
 from core.placement.runs import travel
@@ -62,29 +64,47 @@ def rope_cuts(analysis: Analysis) -> tuple[RopeCut, ...]:
     Returns
     -------
     tuple of RopeCut
-        Lengths at working height, where the clamps are nearest to their pulleys.
+        Lengths at working height, where the clamps are nearest to their pulleys;
+        last the drop ropes of runs without a hoist, as long as on one.
     """
     barn = analysis.report.barn
-    return tuple(
-        cut for hoist in barn.hoists for cut in _hoist_cuts(hoist, barn, analysis)
+    hoisted = {cable.run for hoist in barn.hoists for cable in hoist.cables}
+    free = (run for run in barn.runs if run.id not in hoisted)
+    return (
+        *(cut for hoist in barn.hoists for cut in _hoist_cuts(hoist, barn, analysis)),
+        *(cut for run in free for cut in _free_cuts(run, barn, analysis)),
+    )
+
+
+def _free_cuts(run: Run, barn: Barn, analysis: Analysis) -> Iterator[RopeCut]:
+    """Yield the drop ropes of a run without a hoist, on to where clamps would be."""
+    held = {support.id: support for support in run.supports}
+    for strand in run_strands(run, barn.room, analysis.catalogue, lift=0.0):
+        kind, _, key = strand.part.partition(" ")
+        if kind == "rope":
+            support = held[key]
+            yield _drop_rope(support, _length(strand.points) + support.clamp_gap)
+
+
+def _drop_rope(support: Support, net: float) -> RopeCut:
+    return RopeCut(
+        tag=support.id,
+        what="drop rope",
+        part=support.rope,
+        net=net,
+        allowance=2.0 * KNOT,
+        why="a knot at each end",
     )
 
 
 def _hoist_cuts(hoist: Hoist, barn: Barn, analysis: Analysis) -> Iterator[RopeCut]:
     cables = {cable.id: cable.cable for cable in hoist.cables}
-    ropes = {support.id: support.rope for run in barn.runs for support in run.supports}
+    held = {support.id: support for run in barn.runs for support in run.supports}
     for strand in hoist_strands(hoist, barn, analysis.catalogue, lift=0.0):
         net = _length(strand.points)
         kind, _, support = strand.part.partition(" ")
         if kind == "rope":
-            yield RopeCut(
-                tag=support,
-                what="drop rope",
-                part=ropes[support],
-                net=net,
-                allowance=2.0 * KNOT,
-                why="a knot at each end",
-            )
+            yield _drop_rope(held[support], net)
         elif strand.owner in cables:
             yield RopeCut(
                 tag=strand.owner,

@@ -1,7 +1,7 @@
 """The take-off: what to buy and what to cut, counted from the barn itself."""
 
 import math
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
@@ -10,13 +10,12 @@ from core.analysis.analyse import Analysis
 from core.analysis.fixings import fixings_of
 from core.catalogue import parts
 from core.catalogue.catalogue import Catalogue
-from core.mechanics.joints import cut_sticks
+from core.mechanics.joints import CuttingPlan, cut_sticks
 from core.model.barn import Barn
-from core.model.electrical import Jumper, Lead
 from core.model.hoists import Hoist, Parts
 from core.model.runs import Run
 from core.outputs.drilling import drill_size
-from core.outputs.grounding import LEAD_END
+from core.outputs.grounding import LeadCut, lead_cuts
 from core.outputs.holes import Hole
 from core.outputs.rigging import RopeCut, rope_cuts
 from core.outputs.tables import Cell, Column, Kind, Table
@@ -122,7 +121,7 @@ def take_off(analysis: Analysis) -> tuple[Item, ...]:
     items = [*_sticks(analysis)]
     items += [_counted(catalogue, *key, count) for key, count in each.items()]
     items += _ropes(rope_cuts(analysis), catalogue)
-    items += _leads(barn, catalogue)
+    items += _leads(lead_cuts(analysis), catalogue)
     return tuple(items) + tuple(_unlisted(barn))
 
 
@@ -186,29 +185,58 @@ def _counted(catalogue: Catalogue, group: str, part: str, count: int) -> Item:
 
 
 def _sticks(analysis: Analysis) -> Iterator[Item]:
-    for (tube, stick), pieces in _by_stick(analysis).items():
-        plan = cut_sticks([p.length for p in pieces], stick=stick, kerf=KERF)
-        part = analysis.catalogue.find(parts.Tube, tube)
-        count = len(plan.sticks)
+    for sticks in _by_stick(analysis):
+        part = analysis.catalogue.find(parts.Tube, sticks.tube)
+        count = len(sticks.plan.sticks)
         yield Item(
             group="Runs",
-            part=tube,
-            what=f"{part.description or tube}, sticks of "
-            f"{format_length(stick, style=LengthStyle.FEET)}",
+            part=sticks.tube,
+            what=f"{part.description or sticks.tube}, sticks of "
+            f"{format_length(sticks.length, style=LengthStyle.FEET)}",
             unit="stick",
             needed=count,
             spare=math.ceil(SPARE_SHARE * count),
-            unit_weight=part.unit_weight * stick,
+            unit_weight=part.unit_weight * sticks.length,
         )
 
 
-def _by_stick(analysis: Analysis) -> dict[tuple[str, float], list[Piece]]:
-    """Return the pieces of all runs by tube and stick length."""
-    found: dict[tuple[str, float], list[Piece]] = {}
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Sticks:
+    """The sticks of one tube and length [in], and how pieces are cut from them."""
+
+    tube: str
+    length: float
+    pieces: tuple[float, ...]
+    plan: CuttingPlan
+
+    @property
+    def words(self) -> str:
+        """Whether fewer sticks could do."""
+        count = len(self.plan.sticks)
+        if self.plan.is_least:
+            return f"{self.tube}: {count} sticks, proved to be the fewest."
+        return (
+            f"{self.tube}: {count} sticks, good but not proved to be the fewest; "
+            f"fewer than {self.plan.least} cannot do."
+        )
+
+
+def _by_stick(analysis: Analysis) -> tuple[_Sticks, ...]:
+    """Return how the pieces of all runs are cut, by tube and stick length."""
+    found: dict[tuple[str, float], list[float]] = {}
     for run in analysis.report.barn.runs:
-        key = (run.tube, run.stick_length)
-        found.setdefault(key, []).extend(run_pieces(analysis, run))
-    return {key: pieces for key, pieces in found.items() if pieces}
+        lengths = found.setdefault((run.tube, run.stick_length), [])
+        lengths += [piece.length for piece in run_pieces(analysis, run)]
+    return tuple(
+        _Sticks(
+            tube=tube,
+            length=stick,
+            pieces=tuple(lengths),
+            plan=cut_sticks(lengths, stick=stick, kerf=KERF),
+        )
+        for (tube, stick), lengths in found.items()
+        if lengths
+    )
 
 
 def _ropes(cuts: Iterable[RopeCut], catalogue: Catalogue) -> Iterator[Item]:
@@ -235,32 +263,28 @@ def _by_foot(
     )
 
 
-def _leads(barn: Barn, catalogue: Catalogue) -> Iterator[Item]:
-    electrical = barn.electrical
-    spare = electrical.supply.spare_lead if electrical.supply else 0.0
-    lengths: dict[str, float] = {}
-    sleeve = 0.0
-    every: tuple[Lead | Jumper, ...] = (*electrical.leads, *electrical.jumpers)
-    for lead in every:
-        inches = _lead_length(lead, spare) + 2.0 * LEAD_END
-        lengths[lead.part] = lengths.get(lead.part, 0.0) + inches
-        sleeve += lead.sleeve if isinstance(lead, Lead) else 0.0
+def _leads(cuts: Iterable[LeadCut], catalogue: Catalogue) -> Iterator[Item]:
+    lengths: defaultdict[str, float] = defaultdict(float)
+    sleeves: defaultdict[str, float] = defaultdict(float)
+    for cut in cuts:
+        lengths[cut.part] += cut.cut
+        if cut.sleeve:
+            sleeves[_sleeve(catalogue, cut.part)] += cut.sleeve
     for part, inches in lengths.items():
         found = catalogue.find(parts.HvLead, part)
         yield _by_foot(
             "Electrical", part, found.description, inches, found.weight_per_foot
         )
-    if sleeve:
-        yield _by_foot(
-            "Electrical", "lead-sleeve-1-2", "sleeve over the lead", sleeve, None
-        )
+    for part, inches in sleeves.items():
+        yield _by_foot("Electrical", part, "sleeve over the lead", inches, None)
 
 
-def _lead_length(lead: Lead | Jumper, spare: float) -> float:
-    if isinstance(lead, Jumper):
-        return lead.length
-    route = sum(math.dist(a, b) for a, b in pairwise(lead.route))
-    return route + lead.free_length + spare
+def _sleeve(catalogue: Catalogue, lead: str) -> str:
+    """Return the id of the closest sleeve over a lead, or its own where none fits."""
+    outside = catalogue.find(parts.HvLead, lead).outside_diameter
+    fits = (s for s in catalogue.all_of(parts.Sleeve) if s.inside_diameter >= outside)
+    closest = min(fits, key=lambda sleeve: sleeve.inside_diameter, default=None)
+    return closest.id if closest else f"sleeve-{lead}"
 
 
 def _unlisted(barn: Barn) -> Iterator[Item]:
@@ -355,6 +379,7 @@ def pieces_table(analysis: Analysis) -> Table:
 
 def sticks_table(analysis: Analysis, *, style: LengthStyle) -> Table:
     """Return how the sticks are cut, sticks that are cut alike in one row."""
+    cut = _by_stick(analysis)
     return Table.of(
         "sticks",
         "How the sticks are cut",
@@ -365,25 +390,23 @@ def sticks_table(analysis: Analysis, *, style: LengthStyle) -> Table:
             Column(heading="Pieces from each", share=4.0),
             Column(heading="Left over", kind=Kind.LENGTH, share=1.2),
         ),
-        _stick_rows(analysis, style),
+        (row for sticks in cut for row in _stick_rows(sticks, style)),
         (
             f"A saw cut takes {format_length(KERF, style=style)}.",
-            "Fewest sticks: longest pieces first, then an exact search.",
+            *(sticks.words for sticks in cut),
         ),
     )
 
 
-def _stick_rows(analysis: Analysis, style: LengthStyle) -> Iterator[tuple[Cell, ...]]:
-    for (tube, stick), pieces in _by_stick(analysis).items():
-        plan = cut_sticks([p.length for p in pieces], stick=stick, kerf=KERF)
-        alike = Counter(
-            tuple(sorted((round(pieces[k].length, 4) for k in content), reverse=True))
-            for content in plan.sticks
-        )
-        for lengths, count in sorted(alike.items(), reverse=True):
-            words = " + ".join(format_length(length, style=style) for length in lengths)
-            used = sum(lengths) + KERF * max(len(lengths) - 1, 0)
-            yield (tube, stick, float(count), words, max(stick - used, 0.0))
+def _stick_rows(sticks: _Sticks, style: LengthStyle) -> Iterator[tuple[Cell, ...]]:
+    alike = Counter(
+        tuple(sorted((round(sticks.pieces[k], 4) for k in content), reverse=True))
+        for content in sticks.plan.sticks
+    )
+    for lengths, count in sorted(alike.items(), reverse=True):
+        words = " + ".join(format_length(length, style=style) for length in lengths)
+        left = sticks.length - sum(lengths) - KERF * max(len(lengths) - 1, 0)
+        yield (sticks.tube, sticks.length, float(count), words, max(left, 0.0))
 
 
 _TOOLS = (

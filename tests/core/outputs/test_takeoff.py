@@ -7,9 +7,13 @@ from typing import Any
 import pytest
 
 from core.analysis.analyse import Analysis, analyse
+from core.catalogue.parts import HvLead, Sleeve
+from core.mechanics.joints import CuttingPlan, cut_sticks
+from core.outputs.grounding import leads_table
 from core.outputs.rigging import CABLE_END, KNOT, rope_cuts
-from core.outputs.takeoff import items_table, run_pieces, take_off
+from core.outputs.takeoff import items_table, run_pieces, sticks_table, take_off
 from core.placement.runs import run_length
+from core.quantities import LengthStyle
 from tests.specimens import OWN_PARTS, plain_barn, plain_run
 
 # the parts that a file may leave out, from the barn file's schema
@@ -124,6 +128,61 @@ def test_a_drop_rope_is_cut_from_insulator_to_clamp_with_two_knots(
     assert cuts[support.id].allowance == 2.0 * KNOT
     cable = plain.report.barn.hoists[0].cables[0]
     assert cuts[cable.id].allowance == 2.0 * CABLE_END
+
+
+def test_drop_ropes_of_a_run_without_a_hoist_are_as_long_as_on_one(
+    plain: Analysis,
+) -> None:
+    def ropes(analysis: Analysis) -> list[tuple[str, float]]:
+        cuts = rope_cuts(analysis)
+        return [(c.tag, round(c.cut, 6)) for c in cuts if c.what == "drop rope"]
+
+    bare = analyse(replace(plain.report.barn, hoists=()))
+    assert ropes(bare) == ropes(plain)
+    kept = {i.part: i.needed for i in take_off(plain)}
+    rope = plain.report.barn.runs[0].supports[0].rope
+    (bought,) = (i.needed for i in take_off(bare) if i.part == rope)
+    assert 0.0 < bought <= kept[rope]
+
+
+def test_a_lead_is_bought_as_long_as_it_is_cut_with_the_sleeve_that_fits(
+    plain: Analysis,
+) -> None:
+    barn = plain.report.barn
+    lead = barn.electrical.leads[0]
+    # hand-worked: the closest tubing of 0.3 and 0.5 inside over a lead of 0.28,
+    # and none over one of 0.6
+    parts = [
+        Sleeve(id=f"own-{inside}", inside_diameter=inside, outside_diameter=0.6)
+        for inside in (0.5, 0.3)
+    ]
+    for outside, wanted in ((0.28, "own-0.3"), (0.6, "sleeve-own-lead")):
+        own = replace(
+            plain.catalogue.find(HvLead, lead.part),
+            id="own-lead",
+            outside_diameter=outside,
+        )
+        leads = (replace(lead, part=own.id),)
+        electrical = replace(barn.electrical, leads=leads, jumpers=())
+        found = analyse(replace(barn, electrical=electrical, parts=(own, *parts)))
+        feet = {i.part: i.needed for i in take_off(found) if i.unit == "ft"}
+        assert feet[wanted] == pytest.approx(lead.sleeve / 12.0)
+        (row,) = leads_table(found).rows
+        assert feet[own.id] == pytest.approx(row[7] / 12.0)
+
+
+def test_the_plan_of_the_sticks_says_whether_it_is_proved(
+    plain: Analysis, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    words = " ".join(sticks_table(plain, style=LengthStyle.FEET).notes)
+    assert "sticks, proved to be the fewest" in words
+
+    def unproved(*given: Any, **options: Any) -> CuttingPlan:
+        return replace(cut_sticks(*given, **options), least=2)
+
+    monkeypatch.setattr("core.outputs.takeoff.cut_sticks", unproved)
+    words = " ".join(sticks_table(plain, style=LengthStyle.FEET).notes)
+    assert "not proved to be the fewest; fewer than 2 cannot do" in words
 
 
 def test_weights_add_up(plain: Analysis) -> None:
