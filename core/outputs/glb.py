@@ -1,9 +1,6 @@
 """The room as GLB: metres, y up, each part with its name, the envelope see-through.
 
-The room's frame (x forward, y to the right, z up) is left-handed; glTF's is
-right-handed with y up. Forward goes to -Z, right to +X, up to +Y: room (x, y, z) [in]
-is at glTF 0.0254 (y, z, -x) [m], so that who looks along -Z stands at the main door,
-looks into the room, and has its left wall on the left. Nothing is mirrored.
+See `core.geometry.gltf_frame` for the axes.
 """
 
 import math
@@ -17,6 +14,7 @@ from trimesh.visual import TextureVisuals
 from trimesh.visual.material import PBRMaterial
 
 from core.analysis.analyse import Analysis
+from core.geometry.gltf_frame import gltf_points
 from core.geometry.runs import SweptRun
 from core.geometry.shapes import (
     Box,
@@ -34,14 +32,9 @@ from core.placement.building import building_solids
 from core.placement.scene import placed_solids, strands
 from core.placement.solids import Group, Moving
 
-__all__ = ["ENVELOPE_ALPHA", "TO_GLTF", "room_glb"]
+__all__ = ["ENVELOPE_ALPHA", "room_glb"]
 
-METRES = 0.0254
 ENVELOPE_ALPHA = 0.25
-# room [in] to glTF [m]; its determinant is negative, for the frames differ in hand
-TO_GLTF: FloatArray = METRES * np.array(
-    ((0.0, 1.0, 0.0), (0.0, 0.0, 1.0), (-1.0, 0.0, 0.0))
-)
 _ROUND = 16  # sides of a round part
 _VERTICES, _ELEMENTS = 34962, 34963  # ARRAY_BUFFER and ELEMENT_ARRAY_BUFFER
 
@@ -123,12 +116,12 @@ def _matrix(columns: FloatArray, center: Vec3 | FloatArray) -> FloatArray:
     The axes are those of a shape that is the same on both sides, so that one of them
     may be turned round to keep the hand of the frame.
     """
-    axes = TO_GLTF @ columns
+    axes = gltf_points(columns.T).T
     if np.linalg.det(axes) < 0.0:
         axes[:, 0] *= -1.0
     matrix = np.eye(4)
     matrix[:3, :3] = axes
-    matrix[:3, 3] = TO_GLTF @ np.asarray(center)
+    matrix[:3, 3] = gltf_points(np.asarray(center))
     return matrix
 
 
@@ -163,7 +156,7 @@ def _(shape: Capsule) -> Iterator[_Instance]:
 
 @_instances.register
 def _(shape: Hull) -> Iterator[_Instance]:
-    points = np.array(shape.points) @ TO_GLTF.T
+    points = gltf_points(np.array(shape.points))
     yield "hull", np.eye(4), trimesh.convex.convex_hull(points)
 
 
@@ -171,7 +164,7 @@ def _(shape: Hull) -> Iterator[_Instance]:
 def _(shape: Mesh) -> Iterator[_Instance]:
     # the frames differ in hand: faces are turned round with the vertices
     mesh = trimesh.Trimesh(
-        vertices=shape.vertices @ TO_GLTF.T, faces=shape.faces[:, ::-1], process=False
+        vertices=gltf_points(shape.vertices), faces=shape.faces[:, ::-1], process=False
     )
     yield "mesh", np.eye(4), mesh
 

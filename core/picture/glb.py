@@ -1,8 +1,7 @@
 """A small writer of binary glTF 2.0: meshes, nodes, morph targets, one animation.
 
-glTF is right-handed with y up and counts metres; the room is left-handed with z up
-and counts inches. ``(x, y, z)`` of the room becomes ``(y, z, -x)``: what is to the
-right stays to the right, and triangles turn round.
+Points come in the room's frame and leave in that of glTF, whose triangles turn the
+other way round: see `core.geometry.gltf_frame`.
 
 References
 ----------
@@ -17,27 +16,19 @@ from typing import Any
 
 import numpy as np
 
+from core.geometry.gltf_frame import gltf_axes, gltf_points
 from core.geometry.shapes import Vec3
 from core.picture.finishes import LOOKS, Finish
 from core.picture.forms import Floats, Form, Ints
 
-__all__ = ["METRE", "Glb", "glb_bytes", "to_gltf"]
+__all__ = ["Glb", "glb_bytes"]
 
-METRE = 0.0254  # in an inch
 _FLOAT, _SHORT, _INT = 5126, 5123, 5125
 _ARRAY, _ELEMENTS = 34962, 34963
 _SHINING = {Finish.LAMP: (1.0, 1.0, 1.0), Finish.DAYLIGHT: (0.75, 0.82, 0.9)}
 _METALLIC = 0.2  # what mirrors more than this is metal [-]
 
 _Json = dict[str, Any]
-
-
-def to_gltf(points: Floats) -> Floats:
-    """Return room points or ways `(n, 3)` in glTF's axes, still in inches."""
-    turned: Floats = np.stack(
-        [points[..., 1], points[..., 2], -points[..., 0]], axis=-1
-    )
-    return turned
 
 
 @dataclass(slots=True, kw_only=True)
@@ -91,7 +82,7 @@ class Glb:
         """Add a node with a mesh [in, room] and return its number."""
         node: _Json = {"name": name, "mesh": mesh}
         if at is not None:
-            node["translation"] = _metres(np.array([at]))[0].tolist()
+            node["translation"] = gltf_points(np.array(at)).tolist()
         self.nodes.append(node)
         return len(self.nodes) - 1
 
@@ -208,17 +199,11 @@ class Glb:
         return len(self.accessors) - 1
 
 
-def _metres(points: Floats) -> Floats:
-    """Return room points [in] in glTF's axes and unit."""
-    turned: Floats = to_gltf(points) * METRE
-    return turned
-
-
 def _vertices(form: Form) -> Floats:
     """Return place [m] and normal of each corner `(3 n, 6)`, in glTF's axes."""
-    normals = to_gltf(form.normals.reshape(-1, 3)).astype(np.float64)
+    normals = gltf_axes(form.normals.reshape(-1, 3)).astype(np.float64)
     normals /= np.maximum(np.linalg.norm(normals, axis=1, keepdims=True), 1e-12)
-    return np.concatenate([_metres(form.corners.reshape(-1, 3)), normals], axis=1)
+    return np.concatenate([gltf_points(form.corners.reshape(-1, 3)), normals], axis=1)
 
 
 def glb_bytes(glb: Glb, *, title: str, cautions: Sequence[str]) -> bytes:

@@ -7,12 +7,13 @@ from itertools import groupby
 import numpy as np
 
 from core.errors import ValueRangeError
+from core.geometry.gltf_frame import gltf_points
 from core.geometry.shapes import FloatArray, Mesh, Vec3
 from core.model.barn import Barn
 from core.model.room import Room
 from core.picture.finishes import Finish
 from core.picture.forms import Floats, Form, merged
-from core.picture.glb import METRE, Glb, glb_bytes, to_gltf
+from core.picture.glb import Glb, glb_bytes
 from core.picture.hanging_things import moving_things, strand_thing
 from core.picture.stage import still_things
 from core.picture.subject import Subject, subject_of
@@ -172,7 +173,7 @@ def _add_runs(glb: Glb, barn: Barn, subject: Subject) -> None:
         ]
         node = glb.add_node(run.id, glb.add_mesh(run.id, parts))
         rise = travel(run, barn.room, subject.catalogue)
-        moved = np.array([(0.0, 0.0, 0.0), (0.0, rise * METRE, 0.0)])
+        moved = gltf_points(np.array([(0.0, 0.0, 0.0), (0.0, 0.0, rise)]))
         glb.animate(node, "translation", (0.0, SECONDS), moved)
 
 
@@ -190,7 +191,7 @@ def _add_pull_points(glb: Glb, barn: Barn, subject: Subject) -> None:
             if (thing.owner, thing.part) == (hoist.id, "pull point")
         ]
         node = glb.add_node(name, glb.add_mesh(name, parts))
-        moved = to_gltf(np.array(ends) - np.array(ends[0])) * METRE
+        moved = gltf_points(np.array(ends) - np.array(ends[0]))
         glb.animate(node, "translation", (0.0, SECONDS), moved)
 
 
