@@ -12,6 +12,7 @@ import numpy as np
 from core.geometry.shapes import FloatArray, Vec2, Vec3
 from core.model.room import Room
 from core.placement.ceiling import ceiling_height
+from core.placement.vectors import added
 
 __all__ = [
     "EYE_HEIGHT",
@@ -85,10 +86,6 @@ class Ray:
 def _way(heading: float, pitch: float) -> Vec3:
     level = math.cos(pitch)
     return (level * math.cos(heading), level * math.sin(heading), math.sin(pitch))
-
-
-def _plus(a: Vec3, b: Vec3, times: float = 1.0) -> Vec3:
-    return (a[0] + times * b[0], a[1] + times * b[1], a[2] + times * b[2])
 
 
 def _clamped(value: float, low: float, high: float) -> float:
@@ -226,21 +223,21 @@ def _fitted(corners: FloatArray, size: Vec2, turn: float) -> Camera:
     look: Vec3 = (middle[0], middle[1], middle[2])
     reach = 2.0 * float(np.ptp(corners, axis=0).max())
     for _ in range(60):
-        camera = Camera(eye=_plus(look, way, reach), look=look)
+        camera = Camera(eye=added(look, way, reach), look=look)
         at, _depth = pixels_of(camera, corners, size)
         low, high = at.min(axis=0), at.max(axis=0)
         off = (_CALM * ((low + high) - np.array(size))).tolist()
         look = _shifted(camera, (off[0], off[1]), size)
         share = float(((high - low) / np.array(size)).max())
         reach *= (share / _FILLED) ** _CALM
-    return Camera(eye=_plus(look, way, reach), look=look)
+    return Camera(eye=added(look, way, reach), look=look)
 
 
 def _shifted(camera: Camera, by: Vec2, size: Vec2) -> Vec3:
     """Return what is looked at, moved by pixels to the right and down."""
     right, up, _ = _axes(camera)
     scale = camera.distance * math.tan(FIELD / 2) / (size[1] / 2)
-    return _plus(_plus(camera.look, right, scale * by[0]), up, -scale * by[1])
+    return added(added(camera.look, right, scale * by[0]), up, -scale * by[1])
 
 
 def beside(at: Vec3, room: Room, *, away: float) -> Camera:
@@ -256,7 +253,7 @@ def beside(at: Vec3, room: Room, *, away: float) -> Camera:
         How far off, if the room is large enough [in].
     """
     way = 0.8 if at[1] < room.width / 2 else -0.8
-    x, y, z = _plus(at, (-0.45, way, 0.30), away)
+    x, y, z = added(at, (-0.45, way, 0.30), away)
     x = _clamped(x, _BODY, room.length - _BODY)
     y = _clamped(y, _BODY, room.width - _BODY)
     eye = (x, y, _clamped(z, _FLOOR, ceiling_height(room, x, y) - _HEAD))
@@ -286,14 +283,14 @@ def orbited(camera: Camera, *, turn: float, rise: float) -> Camera:
     lowest = math.asin(_clamped((_FLOOR - camera.look[2]) / reach, -1.0, 1.0))
     steep = _clamped(-camera.pitch + rise, max(lowest, -_STEEPEST), _STEEPEST)
     back = _way(camera.heading + math.pi + turn, steep)
-    return kept_above_floor(replace(camera, eye=_plus(camera.look, back, reach)))
+    return kept_above_floor(replace(camera, eye=added(camera.look, back, reach)))
 
 
 def dollied(camera: Camera, factor: float) -> Camera:
     """Return the eye at another distance from what it looks at, times a factor [-]."""
     reach = max(camera.distance * factor, _NEAREST)
     _, _, ahead = _axes(camera)
-    return kept_above_floor(replace(camera, eye=_plus(camera.look, ahead, -reach)))
+    return kept_above_floor(replace(camera, eye=added(camera.look, ahead, -reach)))
 
 
 def panned(camera: Camera, by: Vec2, size: Vec2, room: Room) -> Camera:
@@ -315,8 +312,8 @@ def panned(camera: Camera, by: Vec2, size: Vec2, room: Room) -> Camera:
         _clamped(look[1], 0.0, room.width),
         _clamped(look[2], 0.0, high),
     )
-    moved = _plus(inside, camera.look, -1.0)
-    eye = _plus(camera.eye, moved)
+    moved = added(inside, camera.look, -1.0)
+    eye = added(camera.eye, moved)
     return kept_above_floor(Camera(eye=eye, look=inside))
 
 
@@ -340,14 +337,14 @@ def kept_inside(camera: Camera, room: Room) -> Camera:
     z = min(EYE_HEIGHT, ceiling_height(room, x, y) - _HEAD)
     eye = (x, y, max(z, _FLOOR))
     _, _, ahead = _axes(camera)
-    return Camera(eye=eye, look=_plus(eye, ahead, 100.0))
+    return Camera(eye=eye, look=added(eye, ahead, 100.0))
 
 
 def walking(camera: Camera, room: Room) -> Camera:
     """Return the camera for a walk, looking level where it looked steeply down."""
     inside = kept_inside(camera, room)
     pitch = _clamped(inside.pitch, math.radians(-20.0), math.radians(20.0))
-    return replace(inside, look=_plus(inside.eye, _way(inside.heading, pitch), 100.0))
+    return replace(inside, look=added(inside.eye, _way(inside.heading, pitch), 100.0))
 
 
 def stepped(camera: Camera, room: Room, *, ahead: float, right: float) -> Camera:
@@ -355,7 +352,7 @@ def stepped(camera: Camera, room: Room, *, ahead: float, right: float) -> Camera
     heading = camera.heading
     cos, sin = math.cos(heading), math.sin(heading)
     by = (ahead * cos - right * sin, ahead * sin + right * cos, 0.0)
-    moved = Camera(eye=_plus(camera.eye, by), look=_plus(camera.look, by))
+    moved = Camera(eye=added(camera.eye, by), look=added(camera.look, by))
     return kept_inside(moved, room)
 
 
@@ -363,4 +360,4 @@ def looked(camera: Camera, *, turn: float, rise: float) -> Camera:
     """Return the camera turned about its eye [rad]."""
     pitch = _clamped(camera.pitch + rise, -_STEEPEST, _STEEPEST)
     way = _way(camera.heading + turn, pitch)
-    return replace(camera, look=_plus(camera.eye, way, max(camera.distance, 1.0)))
+    return replace(camera, look=added(camera.eye, way, max(camera.distance, 1.0)))

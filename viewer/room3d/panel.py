@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from core.drawing.records import SUPPLY, SWITCH
 from core.model.barn import object_ids
 from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
@@ -351,7 +350,7 @@ class Room3dPanel(QWidget):
 
     def _on_view_clicked(self, x: float, y: float, more: bool) -> None:  # noqa: FBT001 - slot of a signal
         hit = self.hit_at(x, y)
-        known = {*object_ids(self.session.document), SUPPLY, SWITCH}
+        known = set(object_ids(self.session.document))
         owner = hit.owner if hit is not None and hit.owner in known else None
         chosen = self.session.selection
         if owner is None:

@@ -40,7 +40,7 @@ from core.model.hoists import Hoist, RunEnd
 from core.model.room import Room
 from core.model.runs import PointDirection, Run
 from core.placement.hanging import hoist_travel, pull_point, support_points
-from core.placement.runs import run_direction, tube_radius
+from core.placement.runs import run_direction, run_length, tube_radius
 from core.placement.solids import Moving, fixture_solids
 from core.placement.vectors import scaled, subtracted, unit
 from viewer.room3d.shell import Piece, Surface
@@ -259,17 +259,13 @@ def run_form(
     return RunForm(run=run, body=body, piece=piece, axis=axis)
 
 
-def _length(run: Run) -> float:
-    return math.dist(run.start, run.end)
-
-
 def _stations(run: Run) -> FloatArray:
     """Return stations between which the sagging axis is drawn straight.
 
     Two feet apart at most: between supports 12 ft apart that is off by a thirty-sixth
     of the sag.
     """
-    length = _length(run)
+    length = run_length(run)
     even = np.linspace(0.0, length, max(2, math.ceil(length / 24.0) + 1))
     held = [s.station for s in run.supports if 0.0 < s.station < length]
     stations: FloatArray = np.unique(np.concatenate((even, held)).round(3))
@@ -289,7 +285,7 @@ def _point_stations(run: Run) -> FloatArray:
     row = run.points
     if row.reach <= 0.0:
         return np.zeros(0)
-    stations: FloatArray = np.arange(row.first, _length(run) + 1e-9, row.spacing)
+    stations: FloatArray = np.arange(row.first, run_length(run) + 1e-9, row.spacing)
     return stations
 
 
@@ -327,7 +323,7 @@ def _point(run: Run, body: SweptRun, radius: float, station: float) -> Facets:
 
 def _joints(run: Run) -> FloatArray:
     first = run.first_joint or run.stick_length
-    joints: FloatArray = np.arange(first, _length(run) - 1e-9, run.stick_length)
+    joints: FloatArray = np.arange(first, run_length(run) - 1e-9, run.stick_length)
     return joints
 
 
@@ -348,7 +344,7 @@ def sleeve(form: RunForm, stretch: Vec2 | None = None) -> Facets:
     stretch : Vec2, optional
         From one station to another [in]; without it all, with its rounded ends.
     """
-    body, length = form.body, _length(form.run)
+    body, length = form.body, run_length(form.run)
     grown = body.radius + body.limit
     low, high = stretch if stretch is not None else (0.0, length)
     inner = np.linspace(low, high, max(2, math.ceil((high - low) / 24.0) + 1))
