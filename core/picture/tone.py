@@ -7,7 +7,7 @@ from core.picture.forms import Floats
 __all__ = ["exposure_for", "filled", "toned"]
 
 _MIDDLE = 0.82  # what the level of a room's light is exposed to
-_FILL = 0.72  # power that light is raised to about its level
+_DARK, _BRIGHT = 0.72, 0.55  # powers that light below and above its level is raised to
 
 
 def exposure_for(level: float) -> float:
@@ -22,7 +22,8 @@ def filled(light: Floats, level: float) -> Floats:
     stays, corners and lamps' cones move towards it; colours are kept.
     """
     bright = np.maximum(light.max(axis=-1, keepdims=True), 1e-3) / level
-    evened: Floats = light * bright ** np.float32(_FILL - 1.0)
+    power = np.where(bright < 1.0, np.float32(_DARK - 1.0), np.float32(_BRIGHT - 1.0))
+    evened: Floats = light * bright**power
     return evened
 
 
