@@ -1,8 +1,5 @@
 """The section across the room and the long section along a run, on the screen."""
 
-from collections.abc import Sequence
-
-from core.analysis.free_space import run_free_space
 from core.analysis.report import Report
 from core.drawing.long_section import long_section
 from core.drawing.memo import Memo
@@ -11,25 +8,29 @@ from core.drawing.section import section
 from core.drawing.shown import Shown
 from core.errors import EditError
 from core.geometry.free_space import FreeSpaceMap
-from core.geometry.runs import SweptRun
 from core.geometry.shapes import Vec2
 from core.model.barn import Barn
-from core.model.fixtures import Fixture
-from core.model.room import Room
-from core.model.runs import Run
 from core.placement.building import nearest_truss
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.readout import both_units
+from viewer.paper.turns import Turns
+from viewer.session import Session
 
 __all__ = ["LongSectionView", "SectionView"]
-
-_Inputs = tuple[Run, SweptRun, Room, Sequence[Fixture]]
 
 
 class SectionView(DrawingView):
     """The room across, cut where the session says."""
 
-    _mapped: tuple[_Inputs, FreeSpaceMap] | None = None
+    def __init__(
+        self,
+        session: Session,
+        *,
+        common: Memo | None = None,
+        turns: Turns | None = None,
+    ) -> None:
+        super().__init__(session, common=common, turns=turns)
+        session.maps.made.connect(self.ask_to_draw)
 
     @property
     def title(self) -> str:
@@ -47,19 +48,16 @@ class SectionView(DrawingView):
         self, barn: Barn, report: Report | None, shown: Shown
     ) -> FreeSpaceMap | None:
         """Return the map of the chosen run; that of before while a drag goes on."""
+        maps = self.session.maps
         run = next((r for r in barn.runs if r.id in shown.selection), None)
         if run is None or report is None:
-            self._mapped = None
+            maps.forget()
             return None
         is_settled = report.barn is barn is self.session.document
-        if is_settled and run.id in report.runs:
-            body = report.runs[run.id].evidence.body
-            inputs = (run, body, barn.room, barn.fixtures)
-            if self._mapped is None or self._mapped[0] != inputs:
-                made = run_free_space(barn, run, body, shown.meshes)
-                self._mapped = (inputs, made)
-        kept = self._mapped
-        return kept[1] if kept is not None and kept[0][0].id == run.id else None
+        if not is_settled or run.id not in report.runs:
+            return maps.kept(run)
+        body = report.runs[run.id].evidence.body
+        return maps.wanted(barn, run, body, shown.meshes)
 
     def readout(self, at: Vec2) -> str:
         """Return across, height, and where the cut is."""

@@ -26,6 +26,7 @@ from core.model.rewriting import edited
 from core.quantities import LengthStyle
 from core.rules.finding import Finding
 from viewer.checking import Checked, Checker
+from viewer.mapping import RunMaps
 
 __all__ = ["Change", "History", "Session"]
 
@@ -118,6 +119,7 @@ class Session(QObject):
         self._checker = Checker(self)
         self._checker.checked.connect(self._on_checker_checked)
         self._checker.failed.connect(self._on_checker_failed)
+        self.maps = RunMaps(self)
         self._lift = 0.0
         self._catalogue: tuple[object, Catalogue] | None = None
         self._style_of: Callable[[Job], LengthStyle] = _job_style
@@ -431,6 +433,7 @@ class Session(QObject):
         """
         before = self.document
         self._checker.drop()
+        self.maps.forget()
         self._take(file, path, library)
         self.document_changed.emit(edited(before, file.barn))
         self.set_lift(0.0)
@@ -502,6 +505,7 @@ class Session(QObject):
     def close(self) -> None:
         """End the work in the background; the session is not used after this."""
         self._checker.close()
+        self.maps.close()
 
     def _tell_all(self) -> None:
         self.preview_changed.emit()

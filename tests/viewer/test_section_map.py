@@ -1,10 +1,12 @@
 """The section shows where a chosen run could hang, and only then."""
 
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import BarnFile
 from core.drawing.memo import Memo
 from core.drawing.records import Role
+from core.model.edits import move_objects
 from tests.specimens import plain_barn
 from viewer.section import SectionView
 from viewer.session import Session
@@ -13,6 +15,10 @@ pytestmark = [pytest.mark.gui, pytest.mark.usefixtures("qapp")]
 
 
 def _mapped(view: SectionView, session: Session) -> bool:
+    """Draw, and again when the map that this asked for has been made."""
+    view.draw(session.barn, session.report, session.shown(), Memo())
+    while session.maps.is_busy:
+        QApplication.processEvents()
     drawing = view.draw(session.barn, session.report, session.shown(), Memo())
     return any(
         record.role is Role.FREE_SPACE
@@ -31,4 +37,35 @@ def test_a_chosen_run_brings_its_free_space(qtbot) -> None:
     assert _mapped(view, session)
     session.select(["light-1"])
     assert not _mapped(view, session)
+    session.close()
+
+
+def test_the_map_is_made_elsewhere_and_the_newest_is_drawn(qtbot) -> None:
+    session = Session(BarnFile(barn=plain_barn()))
+    view = SectionView(session)
+    qtbot.addWidget(view)
+    view.show()
+    qtbot.waitUntil(lambda: view.isVisible() and not view.is_stale)
+    session.select(["run-1"])
+    view.refresh()
+    # nobody has waited for it
+    assert session.maps.is_busy
+    session.ask("moved", lambda b: move_objects(b, ["run-1"], (0.0, 3.0, 0.0)))
+    qtbot.waitUntil(lambda: not (session.maps.is_busy or view.is_stale))
+    run = session.document.runs[0]
+    found = session.maps.kept(run)
+    assert found is not None
+    assert found.frame.origin == run.start
+    session.close()
+
+
+def test_a_map_that_is_not_wanted_any_more_is_given_up(qtbot) -> None:
+    session = Session(BarnFile(barn=plain_barn()))
+    view = SectionView(session)
+    qtbot.addWidget(view)
+    session.select(["run-1"])
+    view.refresh()
+    session.maps.forget()
+    qtbot.waitUntil(lambda: not session.maps.is_busy)
+    assert session.maps.kept(session.document.runs[0]) is None
     session.close()

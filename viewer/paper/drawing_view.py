@@ -101,7 +101,7 @@ class DrawingView(QWidget):
             session.cut_changed,
             session.run_changed,
         ):
-            signal.connect(self._on_session_changed)
+            signal.connect(self.ask_to_draw)
         session.report_changed.connect(self._on_report_changed)
         session.path_changed.connect(self._on_path_changed)
         session.style_changed.connect(self._on_style_changed)
@@ -204,7 +204,8 @@ class DrawingView(QWidget):
         super().showEvent(event)
         self.refresh()
 
-    def _on_session_changed(self) -> None:
+    def ask_to_draw(self) -> None:
+        """Draw anew when its turn comes, if it is seen at all."""
         if self.isVisible():
             self._turns.wait(self.refresh)
 
@@ -214,12 +215,12 @@ class DrawingView(QWidget):
         if session.barn is not session.document:
             self._report_due.start()
         elif not session.is_checking:
-            self._on_session_changed()
+            self.ask_to_draw()
 
     def _on_report_due(self) -> None:
         """Draw a report that came during a drag, unless a frame has done it."""
         if self.session.report is not self._report and not self.session.is_checking:
-            self._on_session_changed()
+            self.ask_to_draw()
 
     def _on_path_changed(self) -> None:
         self._pointer = Pointer()
