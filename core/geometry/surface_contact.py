@@ -1,10 +1,10 @@
 """Which heights and stations of runs lie within their limit of given leaves.
 
-Every leaf gets an inner interval, from one corner, and an outer one, from its box.
-Only those whose outer interval the united inner ones do not cover are looked into:
-each of their triangles gets an inner interval from its three corners and an outer
-one from its box, then from a plane that touches the reach over one corner. Only
-triangles that still reach out of the union are solved exactly.
+Every leaf gets an inner interval, from one corner, and an outer one, from its box. Only
+those whose outer interval the united inner ones do not cover are looked into: each of
+their triangles gets an inner interval from its three corners and an outer one from its
+box, then from planes that touch the reach over corners. Only triangles that still reach
+out of the union are solved exactly.
 """
 
 import sys
@@ -27,8 +27,8 @@ Intervals = tuple[FloatArray, FloatArray]
 Owned = tuple[IntArray, FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
 _ALL = sys.maxsize
-_FIRST_LEAVES = 192  # leaves of a pose looked into first, then all that still reach out
-_FIRST_SOLVED = 128  # triangles of a pose solved first, then four times as many
+_FIRST_LEAVES = 400  # leaves of a pose looked into first, then all that still reach out
+_FIRST_SOLVED = 256  # triangles of a pose solved first, then four times as many
 
 
 class _Kind(Protocol):
@@ -214,21 +214,39 @@ class _Heights:
         return poses.axis_span(boxes.low[0], boxes.high[0], pose, margin[pose])
 
     def sharper(self, triangles: FloatArray, pose: IntArray) -> Intervals:
-        """Bound heights by planes that touch the reach over one corner.
+        """Bound heights by planes that touch the reach.
 
         The height at which a point is left, w + sqrt(reach^2 - plan distance^2), is
         a concave function of the point, so it lies below each of its tangent
-        planes, and these are greatest over a triangle at a corner.
+        planes, and these are greatest over a triangle at a corner. The plane over
+        the corner that is left highest is close where that is the highest point of
+        the triangle, the planes as steep as the edges where it lies on an edge.
         """
         boxes = Boxes.around(triangles, self.poses, pose)
         low, high = self._axis_span(boxes)
         along, aside, square = self._beside(triangles, pose)
         slope = along, aside, np.sqrt(np.maximum(square, 0.0))
         axis, w = self._axis(triangles, pose), triangles[:, 2]
-        top = _tangent_top(triangles, w, w - axis, slope) - low
-        bottom = _tangent_top(triangles, -w, axis - w, slope) + high
+        bottom, top = self._edge_planes(triangles, pose)
+        top = np.minimum(top, _corner_plane(triangles, w, w - axis, slope))
+        bottom = np.maximum(bottom, -_corner_plane(triangles, -w, axis - w, slope))
         lo, hi = self.outer(boxes)
-        return np.maximum(lo, -bottom), np.minimum(hi, top)
+        return np.maximum(lo, bottom - high), np.minimum(hi, top - low)
+
+    def _edge_planes(self, triangles: FloatArray, pose: IntArray) -> Intervals:
+        """Bound heights by the planes across the run as steep as the edges.
+
+        Of slope s, the one above the reach lies reach sqrt(1 + s^2) + |s| side
+        over the axis.
+        """
+        v, w = triangles[:, 1], triangles[:, 2]
+        dv, dw = v[[1, 2, 0]] - v, w[[1, 2, 0]] - w
+        slope = np.where(dv == 0.0, 0.0, dw / np.where(dv == 0.0, 1.0, dv))
+        side, reach = self.poses.side[pose], self.poses.reach[pose]
+        over = reach * np.sqrt(1.0 + slope * slope) + np.abs(slope) * side
+        rise = w[:, None] - v[:, None] * slope
+        low, high = rise.min(axis=0) - over, rise.max(axis=0) + over
+        return low.max(axis=0), high.min(axis=0)
 
     def _beside(
         self, triangles: FloatArray, pose: IntArray
@@ -259,7 +277,7 @@ class _Heights:
         return owner, *touching_band(triangles[:, :, triangle], pieces)
 
 
-def _tangent_top(
+def _corner_plane(
     triangles: FloatArray,
     w: FloatArray,
     level: FloatArray,
