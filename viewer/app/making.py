@@ -25,15 +25,16 @@ from functools import partial
 from pathlib import Path
 from typing import Protocol, cast
 
-from PySide6.QtCore import QObject, Signal, Slot
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
 
 from core.errors import LiftlaneError, NotWrittenError
 from core.outputs.files import write_bytes
 from core.outputs.folder import CancelledError, Output, Progress, write_set
+from viewer.app.attended import Attended
 from viewer.app.making_dialog import MakingDialog
 from viewer.app.workshop import GIVEN_UP, made_apart
-from viewer.jobs import Jobs, Ticket
+from viewer.jobs import Ticket
 
 __all__ = ["Files", "Maker", "Order", "Tells", "check_place", "sentence"]
 
@@ -68,33 +69,20 @@ class _Written:
     count: int
 
 
-class Maker(QObject):
-    """Makes one thing at a time for a window, with a dialog that can give it up.
+class Maker(Attended):
+    """Makes one thing at a time for a window, which stays in use meanwhile.
 
     Emits `written(Path)` when something is in its place, and `idle` when nothing is
     being made any more, whatever came of it.
     """
 
     written = Signal(object)
-    idle = Signal()
     _came = Signal(object)
 
     def __init__(self, window: QWidget, tells: Tells) -> None:
         super().__init__(window)
-        self._window = window
         self._tells = tells
-        self._done: Callable[[object], object] = _nothing
-        self.dialog: MakingDialog | None = None
-        self._jobs = Jobs(self)
-        self._jobs.progressed.connect(self._on_progressed)
-        self._jobs.failed.connect(self._on_failed)
-        self._jobs.idle.connect(self._on_idle)
-        self._came.connect(self._on_result_came)
-
-    @property
-    def is_busy(self) -> bool:
-        """Whether something is being made."""
-        return self._jobs.is_busy
+        self._came.connect(self._hand_over)
 
     def write(self, order: Order) -> bool:
         """Make something and write it; say where it went, or why it did not.
@@ -135,11 +123,6 @@ class Maker(QObject):
 
         return self._run(title, partial(made_apart, make), handed)
 
-    def close(self) -> None:
-        """Give up what is being made, and wait until nothing is left of it."""
-        self._jobs.close()
-        self._close_dialog()
-
     def _run(
         self,
         title: str,
@@ -150,13 +133,8 @@ class Maker(QObject):
             words = "Something else is still being made. Wait for it, or cancel it."
             self._tells.tell(self._window, words)
             return False
-        self._close_dialog()
-        self._done = done
-        self.dialog = MakingDialog(title, self._window)
-        self.dialog.given_up.connect(self._jobs.cancel)
-        self.dialog.finished.connect(self._on_dialog_finished)
-        self.dialog.show()
-        self._jobs.run(partial(self._work, work))
+        dialog = MakingDialog(title, self._window)
+        self._begin(dialog, partial(self._work, work), done=done, refused=self._tell)
         return True
 
     def _work(self, work: Callable[[Ticket], object], ticket: Ticket) -> None:
@@ -169,38 +147,8 @@ class Maker(QObject):
             self.dialog.show_written(found.place, count=found.count)
         self.written.emit(found.place)
 
-    def _close_dialog(self) -> None:
-        dialog, self.dialog = self.dialog, None
-        if dialog is not None:
-            dialog.finish()
-
-    @Slot(object)
-    def _on_result_came(self, result: object) -> None:
-        done, self._done = self._done, _nothing
-        done(result)
-
-    def _on_progressed(self, share: float, words: str) -> None:
-        if self.dialog is not None:
-            self.dialog.show_progress(share, words)
-
-    def _on_failed(self, error: Exception) -> None:
-        self._close_dialog()
-        if not isinstance(error, LiftlaneError):
-            raise error
+    def _tell(self, error: LiftlaneError) -> None:
         self._tells.tell(self._window, sentence(error))
-
-    def _on_idle(self) -> None:
-        if self._done is not _nothing:  # given up, or it failed
-            self._done = _nothing
-            self._close_dialog()
-        self.idle.emit()
-
-    def _on_dialog_finished(self) -> None:
-        self.dialog = None
-
-
-def _nothing(_result: object) -> None:
-    pass
 
 
 def sentence(error: LiftlaneError) -> str:

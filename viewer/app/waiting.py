@@ -4,44 +4,30 @@ from collections.abc import Callable
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, Qt, Signal
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from core.errors import LiftlaneError
+from viewer.app.attended import Attended
 from viewer.app.making_dialog import MakingDialog
 from viewer.app.workshop import made_apart
 from viewer.care.reading import Opened, Reading, ReadsHere
-from viewer.jobs import Jobs, Ticket
+from viewer.jobs import Ticket
 
 __all__ = ["Waiting"]
 
 
-class Waiting(QObject):
+class Waiting(Attended):
     """Does one thing after another in a process of its own, and shows how far it is.
 
     Meanwhile the window is drawn as ever, but takes no input besides Cancel, for the
     document that it shows is about to be another one. A thing that is cancelled
-    changes nothing. `idle` tells that nothing is being waited for any more.
+    changes nothing.
     """
-
-    idle = Signal()
 
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
-        self._window = window
-        self._done: Callable[[Any], object] | None = None
-        self._refused: Callable[[LiftlaneError], object] | None = None
-        self.dialog: MakingDialog | None = None
-        self._jobs = Jobs(self)
-        self._jobs.progressed.connect(self._on_progressed)
-        self._jobs.finished.connect(self._on_finished)
-        self._jobs.failed.connect(self._on_failed)
-        self._jobs.idle.connect(self._on_idle)
-
-    @property
-    def is_busy(self) -> bool:
-        """Whether something is being waited for."""
-        return self._jobs.is_busy
+        self._jobs.finished.connect(self._hand_over)
 
     def read(
         self,
@@ -84,43 +70,13 @@ class Waiting(QObject):
         """
         if self.is_busy:
             return
-        self._done, self._refused = done, refused
-        self.dialog = _dialog(title, self._window)
-        self.dialog.given_up.connect(self._jobs.cancel)
-        self.dialog.show()
-        self._jobs.run(partial(made_apart, make))
 
-    def close(self) -> None:
-        """Cancel, and wait until nothing is left."""
-        self._jobs.close()
-        self._close_dialog()
-
-    def _close_dialog(self) -> None:
-        dialog, self.dialog = self.dialog, None
-        if dialog is not None:
-            dialog.finish()
-
-    def _on_progressed(self, share: float, words: str) -> None:
-        if self.dialog is not None:
-            self.dialog.show_progress(share, words)
-
-    def _on_finished(self, made: object) -> None:
-        done = self._done
-        self._close_dialog()
-        if done is not None:
+        def handed(made: object) -> None:
+            self._close_dialog()
             done(made)
 
-    def _on_failed(self, error: Exception) -> None:
-        self._close_dialog()
-        if not isinstance(error, LiftlaneError):
-            raise error
-        if self._refused is not None:
-            self._refused(error)
-
-    def _on_idle(self) -> None:
-        self._close_dialog()
-        self._done = self._refused = None
-        self.idle.emit()
+        dialog = _dialog(title, self._window)
+        self._begin(dialog, partial(made_apart, make), done=handed, refused=refused)
 
 
 def _dialog(title: str, window: QWidget) -> MakingDialog:
