@@ -2,6 +2,7 @@
 
 import pytest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 
 from core.barnfile.files import BarnFile
 from core.drawing.memo import Memo
@@ -27,7 +28,7 @@ def _mapped(view: SectionView, session: Session) -> bool:
     )
 
 
-def test_a_chosen_run_brings_its_free_space(qtbot) -> None:
+def test_a_chosen_run_brings_its_free_space(qtbot: QtBot) -> None:
     session = Session(BarnFile(barn=plain_barn()))
     view = SectionView(session)
     qtbot.addWidget(view)
@@ -40,7 +41,7 @@ def test_a_chosen_run_brings_its_free_space(qtbot) -> None:
     session.close()
 
 
-def test_the_map_is_made_elsewhere_and_the_newest_is_drawn(qtbot) -> None:
+def test_the_map_is_made_elsewhere_and_the_newest_is_drawn(qtbot: QtBot) -> None:
     session = Session(BarnFile(barn=plain_barn()))
     view = SectionView(session)
     qtbot.addWidget(view)
@@ -48,10 +49,11 @@ def test_the_map_is_made_elsewhere_and_the_newest_is_drawn(qtbot) -> None:
     qtbot.waitUntil(lambda: view.isVisible() and not view.is_stale)
     session.select(["run-1"])
     view.refresh()
-    # nobody has waited for it
-    assert session.maps.is_busy
+    states = [session.maps.is_busy]  # nobody has waited for it
     session.ask("moved", lambda b: move_objects(b, ["run-1"], (0.0, 3.0, 0.0)))
     qtbot.waitUntil(lambda: not (session.maps.is_busy or view.is_stale))
+    states.append(session.maps.is_busy)
+    assert states == [True, False]
     run = session.document.runs[0]
     found = session.maps.kept(run)
     assert found is not None
@@ -59,7 +61,7 @@ def test_the_map_is_made_elsewhere_and_the_newest_is_drawn(qtbot) -> None:
     session.close()
 
 
-def test_a_map_that_is_not_wanted_any_more_is_given_up(qtbot) -> None:
+def test_a_map_that_is_not_wanted_any_more_is_given_up(qtbot: QtBot) -> None:
     session = Session(BarnFile(barn=plain_barn()))
     view = SectionView(session)
     qtbot.addWidget(view)
