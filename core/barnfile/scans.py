@@ -45,11 +45,6 @@ class MeshLibrary:
         key = (scan.file, scan.unit, scan.up)
         self._read[key] = (_state(self._folder / scan.file), mesh)
 
-    def keep(self, scan: Scan, mesh: Mesh) -> None:
-        """Remember a mesh about the origin of its file that was read elsewhere."""
-        key = (scan.file, scan.unit, scan.up)
-        self._read[key] = (_state(self._folder / scan.file), mesh)
-
     def load(
         self, barn: Barn, *, tell: Tell | None = None
     ) -> tuple[dict[str, Mesh], tuple[Fault, ...]]:
