@@ -105,7 +105,10 @@ def _is_right(value: object, spec: Spec) -> bool:
         case FlagSpec():
             return isinstance(value, bool)
         case ChoiceSpec(choices=choices):
-            return any(value is member for member in choices.values())
+            return any(
+                type(value) is type(member) and value == member
+                for member in choices.values()
+            )
         case ObjectSpec(cls=cls):
             return type(value) is cls
         case KindSpec(kinds=kinds):

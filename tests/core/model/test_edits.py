@@ -4,11 +4,14 @@ Expected numbers are hand-worked from those of `plain_barn`: run 1 goes from
 (24, 60) to (384, 60), supports at stations 24, 168 and 312.
 """
 
+import pickle
 from dataclasses import replace
 from math import inf, nan
 
 import pytest
 
+from core.catalogue.parts import AnchorScrew
+from core.catalogue.standard import standard_catalogue
 from core.errors import EditError
 from core.model.barn import Barn, object_ids
 from core.model.consistency import objects_within
@@ -36,7 +39,7 @@ from core.model.electrical import Bond
 from core.model.fixtures import FeedLine, Light
 from core.model.hoists import RunEnd, TurningPulley
 from core.model.job import CommissioningRecord, HeightReading, Reading, RuleOverride
-from core.model.rewriting import by_id
+from core.model.rewriting import by_id, edited
 from core.model.room import Strip
 from core.model.runs import Support
 from tests.specimens import FIXTURES, OWN_PARTS, full_barn, plain_barn, plain_run
@@ -558,3 +561,18 @@ def test_every_object_of_a_barn_but_the_changed_ones_is_shared() -> None:
 
     fresh = [item for item in objects_within(after) if id(item) not in before]
     assert {type(item) for item in fresh} == {Barn, Light}
+
+
+def test_a_barn_that_came_from_another_process_is_as_good() -> None:
+    screw = next(
+        part
+        for part in standard_catalogue().by_id.values()
+        if isinstance(part, AnchorScrew)
+    )
+    barn = set_part(full_barn(), replace(screw, id="ours")).barn
+    # a process hands its words over as copies
+    other = pickle.loads(pickle.dumps(barn))
+    assert other.parts[-1].thread is not barn.parts[-1].thread
+    assert edited(plain_barn(), other).barn == barn
+    with pytest.raises(EditError, match="one of"):
+        edited(plain_barn(), replace(barn, parts=(replace(screw, thread="hook"),)))
