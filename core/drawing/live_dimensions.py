@@ -32,19 +32,20 @@ __all__ = [
     "Neighbours",
     "cut_dimensions",
     "guide",
-    "height_dimensions",
     "neighbour_dimensions",
     "neighbours_in",
     "run_dimensions",
     "side_dimensions",
     "signed_area",
     "spacing_dimensions",
+    "upright_dimensions",
     "wall_dimensions",
 ]
 
 _FAR = 240.0  # fixtures further off are no neighbours [in]
 _FIXTURES = (Role.FIXTURE_SEEN, Role.MOVING)
 _PARALLEL = 0.5  # runs whose ends are so much nearer at one end count as parallel [in]
+_ACROSS = (0.0, 1.0, 0.0)
 _BESIDE = 10.0  # spacing lines from the run that they belong to [in]
 _POINT = 1e-6  # a run that looks shorter is seen from its end [in]
 
@@ -57,12 +58,20 @@ class Neighbours:
     owners: tuple[str, ...]
 
 
-def neighbours_in(drawing: Drawing, *, without: Collection[str] = ()) -> Neighbours:
-    """Return the fixtures of a plan, those left out that are being dragged."""
+def neighbours_in(
+    drawing: Drawing,
+    *,
+    without: Collection[str] = (),
+    roles: Collection[Role] = _FIXTURES,
+) -> Neighbours:
+    """Return the fixtures of a plan, those left out that are being dragged.
+
+    `roles` names other things to be measured to.
+    """
     edges: list[FloatArray] = []
     owners: list[str] = []
     for record in drawing.records:
-        if record.role not in _FIXTURES or record.owner in without:
+        if record.role not in roles or record.owner in without:
             continue
         outline = _outline(record)
         edges.append(np.stack((outline, np.roll(outline, -1, axis=0)), axis=1))
@@ -300,15 +309,21 @@ def _off(run: Run, at: Vec2, frame: Frame, by: float) -> Vec2:
     return (at[0] - by * (bv - av) / length, at[1] + by * (bu - au) / length)
 
 
-def height_dimensions(
+def upright_dimensions(
     at: Vec3, room: Room, frame: Frame, owner: str
 ) -> Iterator[Record]:
-    """Yield the height of a place [in] above the floor and below the ceiling."""
+    """Yield the height of a place [in] above the floor and below the ceiling.
+
+    In a section across the room its distances from the side walls as well.
+    """
     x, y, z = at
-    ceiling = ceiling_height(room, x, y)
-    for other in (0.0, ceiling):
+    here = frame.point(at)
+    for other in (0.0, ceiling_height(room, x, y)):
         if other != z:
-            yield _dimension(frame.point(at), frame.point((x, y, other)), owner)
+            yield _dimension(here, frame.point((x, y, other)), owner)
+    for wall in (0.0, room.width) if frame.right == _ACROSS else ():
+        if wall != y:
+            yield _dimension(frame.point((x, wall, z)), here, owner)
 
 
 def cut_dimensions(cut: float, room: Room, frame: Frame, at: Vec2) -> Iterator[Record]:

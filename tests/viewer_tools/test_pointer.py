@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from core.catalogue.parts import Tube
 from core.drawing.handles import fixture_place
 from core.drawing.long_section import long_section
 from core.drawing.records import Bounds, Dimension, Polygon, Polyline, Role
@@ -188,6 +189,16 @@ def test_fixture_is_dragged_on_the_grid():
     steps = drag(stage, (120, -138), (130.03, -148))
     light = next(f for f in result(stage, steps).fixtures if f.id == "light-1")
     assert (light.x, light.y) == (130, 148)
+
+
+def test_a_dragged_fixture_is_measured_to_the_nearest_run():
+    stage = make_stage()
+    steps = drag(stage, (120, -138), (120, -100), Modifier.FREE)
+    values = [note.value for note in steps[3].notes if isinstance(note, Dimension)]
+    # hand-worked: from y = 100 to the pipe's edge, half its diameter past y = 60
+    tube = stage.catalogue.find(Tube, stage.barn.runs[0].tube)
+    expected = 40 - tube.outside_diameter / 2
+    assert min(abs(value - expected) for value in values) < 1e-9
 
 
 def test_line_is_reshaped_by_one_of_its_points():

@@ -11,12 +11,12 @@ from functools import partial
 from core.drawing.frames import PLAN
 from core.drawing.live_dimensions import (
     guide,
-    height_dimensions,
     neighbour_dimensions,
     neighbours_in,
+    upright_dimensions,
     wall_dimensions,
 )
-from core.drawing.records import Frame, Record
+from core.drawing.records import Frame, Record, Role
 from core.drawing.snap import Line, on_grid, snapped
 from core.geometry.shapes import Vec3
 from core.model import edits
@@ -132,18 +132,21 @@ def object_notes(
 ) -> Callable[[Barn, Kept], Iterable[Record]]:
     """Return what gives the live dimensions of a single place.
 
-    In plan its distances from the front and the left wall and to the nearest two
-    fixtures, in the upright views its height.
+    In plan its distances from the front and the left wall, to the nearest two
+    fixtures and to the nearest run; in the upright views its height, and in a
+    section across the room its distances from the side walls.
     """
     frame = stage.drawing.frame
     neighbours = neighbours_in(stage.drawing, without=moving)
+    runs = neighbours_in(stage.drawing, without=moving, roles=(Role.RUN,))
 
     def notes(preview: Barn, kept: Kept) -> Iterator[Record]:
         if frame == PLAN:
             place = (kept.at[0], kept.at[1])
             yield from wall_dimensions(place, owner)
             yield from neighbour_dimensions(place, neighbours, owner)
+            yield from neighbour_dimensions(place, runs, owner, count=1)
         else:
-            yield from height_dimensions(kept.at, preview.room, frame, owner)
+            yield from upright_dimensions(kept.at, preview.room, frame, owner)
 
     return notes

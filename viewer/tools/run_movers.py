@@ -8,10 +8,10 @@ from functools import partial
 from core.drawing.frames import PLAN
 from core.drawing.live_dimensions import (
     guide,
-    height_dimensions,
     neighbours_in,
     run_dimensions,
     spacing_dimensions,
+    upright_dimensions,
 )
 from core.drawing.records import Frame, Grip, Record
 from core.drawing.snap import (
@@ -99,7 +99,7 @@ def _run_notes(stage: Stage, run: Run) -> Notes:
             return
         x, y = point_at(moved, _seen_station(moved, frame))
         at = (x, y, moved.working_height)
-        yield from height_dimensions(at, preview.room, frame, run.id)
+        yield from upright_dimensions(at, preview.room, frame, run.id)
         del kept
 
     return notes

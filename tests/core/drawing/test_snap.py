@@ -7,11 +7,11 @@ import pytest
 from core.drawing.frames import PLAN, long_frame, section_frame
 from core.drawing.live_dimensions import (
     cut_dimensions,
-    height_dimensions,
     neighbour_dimensions,
     neighbours_in,
     run_dimensions,
     spacing_dimensions,
+    upright_dimensions,
     wall_dimensions,
 )
 from core.drawing.plan import plan
@@ -179,5 +179,9 @@ def test_a_run_seen_from_its_end_has_no_spacing_to_show():
 
 def test_height_above_the_floor_and_below_the_ceiling():
     room = plain_barn().room
-    found = height_dimensions((50.0, 60.0, 70.0), room, section_frame(50.0), "a")
+    at = (50.0, 60.0, 70.0)
+    found = upright_dimensions(at, room, long_frame((0.0, 60.0), (99.0, 60.0)), "a")
     assert _values(found) == [30, 70]
+    # hand-worked: in the section 60 and 276 - 60 from the side walls as well
+    found = upright_dimensions(at, room, section_frame(50.0), "a")
+    assert _values(found) == [30, 60, 70, 216]
