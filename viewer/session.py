@@ -22,7 +22,7 @@ from core.model.barn import Barn, object_ids
 from core.model.edits import Edited
 from core.model.fixtures import Scan
 from core.model.job import Display, EyePoint, Job
-from core.model.rewriting import edited
+from core.model.rewriting import edited, replaced
 from core.quantities import LengthStyle
 from core.rules.finding import Finding
 from viewer.checking import Checked, Checker
@@ -435,7 +435,7 @@ class Session(QObject):
         self._checker.drop()
         self.maps.forget()
         self._take(file, path, library)
-        self.document_changed.emit(edited(before, file.barn))
+        self.document_changed.emit(replaced(before, file.barn))
         self.set_lift(0.0)
         self._tell_all()
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from enum import Flag, auto
 from functools import cache, partial
 from operator import is_
-from typing import Any
+from typing import Any, get_args
 
 from core.catalogue.parts import Part
 from core.catalogue.standard import standard_catalogue
@@ -35,9 +35,10 @@ from core.model.spec import (
     fields_of,
 )
 
-__all__ = ["Edited", "What", "by_id", "edited", "listed", "rewritten"]
+__all__ = ["Edited", "What", "by_id", "edited", "listed", "replaced", "rewritten"]
 
 _MOST_SHOWN = 3
+_NAMELESS = (*get_args(Part), Reading)  # their ids are not those of objects
 
 
 class What(Flag):
@@ -171,7 +172,7 @@ def by_id(barn: Barn) -> dict[str, Any]:
 
 def _is_named(item: object) -> bool:
     """Tell whether an object has an id among those of the barn's objects."""
-    return hasattr(item, "id") and not isinstance(item, Part | Reading)
+    return hasattr(item, "id") and not isinstance(item, _NAMELESS)
 
 
 def edited(before: Barn, after: Barn) -> Edited:
@@ -205,6 +206,23 @@ def edited(before: Barn, after: Barn) -> Edited:
             what |= What[field.name.upper()]
     _check(before, after, new)
     return Edited(barn=after, changed=frozenset(changed), what=what)
+
+
+def replaced(before: Barn, after: Barn) -> Edited:
+    """Tell of a whole barn in the place of another one, without checking it again.
+
+    Parameters
+    ----------
+    before, after : Barn
+        Two barns that have nothing to do with each other, such as two files.
+
+    Returns
+    -------
+    Edited
+        The second barn; everything of both counts as changed.
+    """
+    changed = frozenset((*by_id(before), *by_id(after)))
+    return Edited(barn=after, changed=changed, what=~What(0))
 
 
 def _without_dangling(barn: Barn, old: dict[str, Any]) -> tuple[Barn, dict[str, Any]]:

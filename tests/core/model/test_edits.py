@@ -39,7 +39,7 @@ from core.model.electrical import Bond
 from core.model.fixtures import FeedLine, Light
 from core.model.hoists import RunEnd, TurningPulley
 from core.model.job import CommissioningRecord, HeightReading, Reading, RuleOverride
-from core.model.rewriting import by_id, edited
+from core.model.rewriting import by_id, edited, replaced
 from core.model.room import Strip
 from core.model.runs import Support
 from tests.specimens import FIXTURES, OWN_PARTS, full_barn, plain_barn, plain_run
@@ -576,3 +576,10 @@ def test_a_barn_that_came_from_another_process_is_as_good() -> None:
     assert edited(plain_barn(), other).barn == barn
     with pytest.raises(EditError, match="one of"):
         edited(plain_barn(), replace(barn, parts=(replace(screw, thread="hook"),)))
+
+
+def test_another_barn_is_told_as_new_altogether() -> None:
+    told = replaced(plain_barn(), full_barn())
+    assert told.barn == full_barn()
+    assert told.changed == {*by_id(plain_barn()), *by_id(full_barn())}
+    assert all(part in told.what for part in What)
