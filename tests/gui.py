@@ -94,11 +94,11 @@ class Answers:
         _parent: QWidget,
         place: Path,
         kinds: str,
-        answered: Callable[[str], object],
+        answered: Callable[[Path], object],
     ) -> None:
         self.proposed.append((place, kinds))
         if self.path:
-            answered(self.path)
+            answered(Path(self.path))
 
     def sheets(
         self,

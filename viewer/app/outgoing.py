@@ -205,8 +205,7 @@ class Outgoing(QObject):
         self, ending: str, kinds: str, answered: Callable[[Path], object]
     ) -> None:
         place = self._folder / file_name(f"{self._session.document.name} {ending}")
-        call = partial(_with_path, answered)
-        self._questions.place_to_write(self._window, place, kinds, call)
+        self._questions.place_to_write(self._window, place, kinds, answered)
 
     def _write(self, title: str, make: Callable[[Ticket], Files], place: Path) -> None:
         self._maker.write(Order(title=title, make=make, place=place))
@@ -223,7 +222,3 @@ class Outgoing(QObject):
 
 def _hand_over(done: Callable[[PrintPages], object], pages: object) -> None:
     done(cast("PrintPages", pages))
-
-
-def _with_path(answered: Callable[[Path], object], place: str) -> None:
-    answered(Path(place))

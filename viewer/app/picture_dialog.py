@@ -9,8 +9,6 @@ from PySide6.QtGui import QPixmap
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
-    QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -21,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from viewer.app.picture_rows import Evenness, SizeRow
 from viewer.app.picture_wanted import PictureOffer, PictureWanted
+from viewer.app.wanting_dialog import WantingDialog
 from viewer.app.workshop import made_apart
 from viewer.jobs import Jobs
 from viewer.panels.note import Note
@@ -35,7 +34,7 @@ _GLIMPSE = (400, 240)  # place of the small picture [px]
 _CALM = 350  # after a change, before the small picture is begun [ms]
 
 
-class PictureDialog(QDialog):
+class PictureDialog(WantingDialog[PictureWanted]):
     """Asks for a picture, or those of a sheet; calls back with what is wanted.
 
     A small rough picture follows what is chosen; it is made in a process of its own.
@@ -47,10 +46,8 @@ class PictureDialog(QDialog):
         answered: Callable[[PictureWanted], object],
         parent: QWidget | None,
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle(f"Liftlane: {offer.title}")
-        self._offer, self._answered = offer, answered
+        super().__init__(offer.title, "Write...", answered, parent)
+        self._offer = offer
         self.place = QComboBox()
         for place in offer.places:
             self.place.addItem(place.words)
@@ -68,10 +65,6 @@ class PictureDialog(QDialog):
         self.glimpse.setFixedSize(*_GLIMPSE)
         self.glimpse.setAlignment(Qt.AlignmentFlag.AlignCenter)
         self.glimpse.setAccessibleName("a small picture of what is chosen")
-        self.buttons = QDialogButtonBox()
-        role = QDialogButtonBox.ButtonRole
-        self.write_button = self.buttons.addButton("Write...", role.AcceptRole)
-        self.buttons.addButton("Go back", role.RejectRole)
         self._jobs = Jobs(self)
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
@@ -97,12 +90,6 @@ class PictureDialog(QDialog):
             clashes=int(self.clashes.isChecked()),
             animals=int(self.animals.isChecked()),
         )
-
-    def accept(self) -> None:
-        """Close, and hand over what is wanted."""
-        wanted = self.wanted
-        super().accept()
-        self._answered(wanted)
 
     def done(self, result: int) -> None:
         """Close, and let no work go on."""
@@ -155,8 +142,6 @@ class PictureDialog(QDialog):
         self.size_row.changed.connect(self._on_changed)
         self.clashes.toggled.connect(self._on_changed)
         self.animals.toggled.connect(self._on_changed)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
         self._soon.timeout.connect(self._begin_glimpse)
         self._jobs.finished.connect(self._on_glimpse_made)
         self._jobs.failed.connect(self._on_glimpse_failed)

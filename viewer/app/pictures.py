@@ -203,8 +203,7 @@ class Pictures(QObject):
         path = self._session.path
         folder = path.parent if path else Path.home()
         place = folder / file_name(f"{self._session.document.name} {ending}")
-        call = partial(_with_path, answered)
-        self._questions.place_to_write(self._window, place, kinds, call)
+        self._questions.place_to_write(self._window, place, kinds, answered)
 
     def _kind(self, read: Callable[[str], str], place: Path) -> str:
         """Return what kind of file a name asks for; say it if there is none."""
@@ -216,7 +215,3 @@ class Pictures(QObject):
 
     def _write(self, title: str, make: Callable[[Ticket], Files], place: Path) -> None:
         self._window.maker.write(Order(title=title, make=make, place=place))
-
-
-def _with_path(answered: Callable[[Path], object], place: str) -> None:
-    answered(Path(place))

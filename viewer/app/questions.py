@@ -54,7 +54,7 @@ class Questions:
         parent: QWidget,
         place: Path,
         kinds: str,
-        answered: Callable[[str], object],
+        answered: Callable[[Path], object],
     ) -> None:
         """Ask where something that was made is written; Qt asks before it replaces.
 
@@ -75,7 +75,7 @@ class Questions:
         dialog.setDefaultSuffix(place.suffix)
         dialog.filterSelected.connect(partial(_follow_kind, dialog))
         dialog.selectFile(place.name)
-        self._ask_file(dialog, answered)
+        self._ask_file(dialog, lambda name: answered(Path(name)))
 
     def sheets(
         self,

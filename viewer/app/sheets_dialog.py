@@ -8,8 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
-    QDialog,
-    QDialogButtonBox,
     QFileDialog,
     QFormLayout,
     QHBoxLayout,
@@ -20,6 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from viewer.app.wanting_dialog import WantingDialog
 from viewer.panels.note import Note
 from viewer.paper.sheets.job_files import KINDS
 from viewer.paper.sheets.page import Paper
@@ -46,7 +45,7 @@ class SheetsWanted:
     kinds: tuple[str, ...] = KINDS
 
 
-class SheetsDialog(QDialog):
+class SheetsDialog(WantingDialog[SheetsWanted]):
     """Asks for the sheets of a job; calls back with what is wanted."""
 
     def __init__(
@@ -55,10 +54,8 @@ class SheetsDialog(QDialog):
         answered: Callable[[SheetsWanted], object],
         parent: QWidget | None,
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Liftlane: job sheets")
-        self._proposed, self._answered = proposed, answered
+        super().__init__("job sheets", "Write", answered, parent)
+        self._proposed = proposed
         self.folder = QLineEdit(str(proposed.folder))
         self.folder.setAccessibleName("folder")
         self.folder.setMinimumWidth(360)
@@ -73,13 +70,7 @@ class SheetsDialog(QDialog):
         for kind, box in self.kinds.items():
             box.setChecked(kind in proposed.kinds)
             box.toggled.connect(self._on_changed)
-        buttons = QDialogButtonBox()
-        role = QDialogButtonBox.ButtonRole
-        self.write_button = buttons.addButton("Write", role.AcceptRole)
-        buttons.addButton("Go back", role.RejectRole)
-        buttons.accepted.connect(self.accept)
-        buttons.rejected.connect(self.reject)
-        self._lay_out(buttons)
+        self._lay_out()
         self._on_changed()
 
     @property
@@ -93,13 +84,7 @@ class SheetsDialog(QDialog):
             kinds=kinds,
         )
 
-    def accept(self) -> None:
-        """Close, and hand over what is wanted."""
-        wanted = self.wanted
-        super().accept()
-        self._answered(wanted)
-
-    def _lay_out(self, buttons: QDialogButtonBox) -> None:
+    def _lay_out(self) -> None:
         row = QHBoxLayout()
         row.addWidget(self.folder, 1)
         row.addWidget(self.choose_button)
@@ -115,7 +100,7 @@ class SheetsDialog(QDialog):
         layout.addWidget(
             Note("Files of the same names in the folder are replaced, others stay.")
         )
-        layout.addWidget(buttons)
+        layout.addWidget(self.buttons)
 
     def _on_changed(self) -> None:
         is_whole = bool(self.folder.text().strip() and self.wanted.kinds)

@@ -133,6 +133,18 @@ def _file_rows(window: "MainWindow") -> Iterator[Action]:
 
 
 def _outgoing_rows(outgoing: Outgoing) -> Iterator[Action]:
+    yield from _sheet_rows(outgoing)
+    yield from _drawing_rows(outgoing)
+    yield Action(
+        id="file.data",
+        menu=FILE,
+        title="&Data to a file...",
+        call=outgoing.ask_data,
+        tip="Write barn, report and tables as JSON",
+    )
+
+
+def _sheet_rows(outgoing: Outgoing) -> Iterator[Action]:
     for name, title, key, call, tip in (
         (
             "sheets",
@@ -172,6 +184,9 @@ def _outgoing_rows(outgoing: Outgoing) -> Iterator[Action]:
             tip=tip,
             starts_group=name == "sheets",
         )
+
+
+def _drawing_rows(outgoing: Outgoing) -> Iterator[Action]:
     for kind, title in (
         (ViewKind.PLAN, "P&lan to a file..."),
         (ViewKind.SECTION, "Se&ction to a file..."),
@@ -186,13 +201,6 @@ def _outgoing_rows(outgoing: Outgoing) -> Iterator[Action]:
             when=_has_run if kind is ViewKind.LONG_SECTION else always,
             starts_group=kind is ViewKind.PLAN,
         )
-    yield Action(
-        id="file.data",
-        menu=FILE,
-        title="&Data to a file...",
-        call=outgoing.ask_data,
-        tip="Write barn, report and tables as JSON",
-    )
 
 
 def _edit_rows(session: Session) -> Iterator[Action]:

@@ -2,11 +2,8 @@
 
 from collections.abc import Callable
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QComboBox,
-    QDialog,
-    QDialogButtonBox,
     QDoubleSpinBox,
     QFormLayout,
     QSpinBox,
@@ -16,6 +13,7 @@ from PySide6.QtWidgets import (
 
 from viewer.app.picture_rows import Evenness, SizeRow
 from viewer.app.picture_wanted import WalkOffer, WalkWanted
+from viewer.app.wanting_dialog import WantingDialog
 from viewer.panels.note import Note
 
 __all__ = ["WalkDialog"]
@@ -26,7 +24,7 @@ _RAYS = 6  # usual [-]
 _SECONDS, _RATES = (0.5, 60.0), (2, 30)
 
 
-class WalkDialog(QDialog):
+class WalkDialog(WantingDialog[WalkWanted]):
     """Asks for a walk; calls back with what is wanted."""
 
     def __init__(
@@ -35,10 +33,8 @@ class WalkDialog(QDialog):
         answered: Callable[[WalkWanted], object],
         parent: QWidget | None,
     ) -> None:
-        super().__init__(parent)
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
-        self.setWindowTitle("Liftlane: walk through the room")
-        self._offer, self._answered = offer, answered
+        super().__init__("walk through the room", "Write...", answered, parent)
+        self._offer = offer
         self.way = QComboBox()
         self.way.addItem("along the alley", ())
         if len(offer.eyes) > 1:
@@ -54,10 +50,6 @@ class WalkDialog(QDialog):
         self.size_row = SizeRow(_SIZES, least=_LEAST, largest=_LARGEST, step=2)
         self.evenness = Evenness(_RAYS)
         self.note = Note()
-        self.buttons = QDialogButtonBox()
-        role = QDialogButtonBox.ButtonRole
-        self.write_button = self.buttons.addButton("Write...", role.AcceptRole)
-        self.buttons.addButton("Go back", role.RejectRole)
         self._lay_out()
         self._show(offer.wanted)
 
@@ -74,12 +66,6 @@ class WalkDialog(QDialog):
             samples=self.evenness.rays,
         )
 
-    def accept(self) -> None:
-        """Close, and hand over what is wanted."""
-        wanted = self.wanted
-        super().accept()
-        self._answered(wanted)
-
     def _lay_out(self) -> None:
         form = QFormLayout()
         form.addRow("Wa&y", self.way)
@@ -94,8 +80,6 @@ class WalkDialog(QDialog):
         column.addWidget(self.buttons)
         self.seconds.valueChanged.connect(self._tell)
         self.rate.valueChanged.connect(self._tell)
-        self.buttons.accepted.connect(self.accept)
-        self.buttons.rejected.connect(self.reject)
 
     def _show(self, wanted: WalkWanted) -> None:
         self.way.setCurrentIndex(1 if wanted.eyes and self.way.count() > 1 else 0)

@@ -393,7 +393,7 @@ def test_the_name_follows_the_kind_that_is_chosen(qtbot: QtBot, tmp_path: Path) 
     window = QWidget()
     qtbot.addWidget(window)
     window.show()
-    chosen: list[str] = []
+    chosen: list[Path] = []
     kinds = "Drawing (*.svg);;Picture (*.png)"
     place = tmp_path / "room 4.5 plan.svg"
     Questions().place_to_write(window, place, kinds, chosen.append)
@@ -405,7 +405,7 @@ def test_the_name_follows_the_kind_that_is_chosen(qtbot: QtBot, tmp_path: Path) 
     QApplication.processEvents()
     combo.activated.emit(combo.currentIndex())
     dialog.accept()
-    assert [Path(each) for each in chosen] == [tmp_path / "room 4.5 plan.png"]
+    assert chosen == [tmp_path / "room 4.5 plan.png"]
 
 
 def test_the_real_questions_open_and_answer(qtbot: QtBot, tmp_path: Path) -> None:
