@@ -11,7 +11,6 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
-import core.barnfile.scans
 from core.model import edits
 from sample_barns.make_scan import scan_mesh, write_ply
 from tests.conftest import ROOT
@@ -94,7 +93,7 @@ def test_a_scan_that_was_opened_is_not_read_again(
     def fail(*_args: object, **_options: object) -> None:
         pytest.fail("the mesh was read again")
 
-    monkeypatch.setattr(core.barnfile.scans, "load_mesh", fail)
+    monkeypatch.setattr("core.geometry.meshes.load_mesh", fail)
     (key,) = session.meshes
     old = session.meshes[key].vertices[:, 1].min()
     nudge = partial(edits.move_objects, ids=[key], by=(0.0, 1.0, 0.0))
