@@ -24,6 +24,7 @@ from core.geometry.shapes import Vec2
 from core.quantities import LengthStyle
 from viewer.paper.backing import Backing
 from viewer.paper.guarded import guarded
+from viewer.paper.labels import spread
 from viewer.paper.painter import Look, Painter
 from viewer.paper.rulers import scale_bar
 from viewer.paper.shapes import Scale, Shape, record_shapes
@@ -150,11 +151,9 @@ class Canvas(pg.GraphicsView):  # type: ignore[misc]  # untyped base
 
     def _make_notes(self) -> None:
         scale = self._page_scale()
-        self._notes = tuple(
-            shape
-            for record in self._note_records
-            for shape in record_shapes(record, scale)
-        )
+        made = [s for each in self._note_records for s in record_shapes(each, scale)]
+        seen = self.viewport().rect().translated(-self._origin)
+        self._notes = spread(made, within=seen)
         over = QRect()
         for shape in self._notes:
             over = over.united(shape.box.translated(self._origin))

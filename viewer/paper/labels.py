@@ -15,10 +15,11 @@ from PySide6.QtGui import QPainterPath, QRegion
 from core.drawing.records import Role
 from viewer.paper.shapes import Lettering, Shape
 
-__all__ = ["Labels", "arranged", "ink_box"]
+__all__ = ["Labels", "arranged", "ink_box", "spread"]
 
 Box = tuple[int, int, int, int]  # left, top, right, bottom [px]
 
+_NUMBERS = (Role.DIMENSION, Role.WITNESS)  # what must be read wherever it stands
 _MARGIN = 3  # of a shape's box round what is painted, less a little paper [px]
 _PAD = 0.2  # round the letters, of a text's height [-]
 _ASIDE = 12  # a name goes at least so far aside [px]
@@ -101,14 +102,19 @@ def _holds(a: Box, b: Box) -> bool:
 
 def _ways(text: Shape, box: QRect, *, is_held: bool) -> Sequence[tuple[int, int]]:
     """Return where a text may go, the shortest way first."""
-    if text.role is Role.WITNESS:
+    if text.role in _NUMBERS:
         return _far(box.width(), box.height())
     return _near(box.width(), box.height()) if is_held else ()
 
 
 @lru_cache(maxsize=256)
 def _far(width: int, height: int) -> tuple[tuple[int, int], ...]:
-    """Return the ways of a number: line by line, and a half or a whole aside."""
+    """Return the ways of a number: line by line, and a half or a whole along it.
+
+    Lines of a text that reads upwards follow each other to the right.
+    """
+    if height > width:
+        return tuple((down, aside) for aside, down in _far(height, width))
     half = width // 2
     return tuple(
         (aside, down)
@@ -133,7 +139,7 @@ def _drawn(text: Shape, way: QPoint | None) -> Iterator[Shape]:
     at = text.lettering.at + QPointF(way)
     lettering = replace(text.lettering, at=at)
     yield replace(text, box=text.box.translated(way), lettering=lettering)
-    if text.role is Role.WITNESS:
+    if text.role in _NUMBERS:
         yield _leader(text, text.lettering, way)
 
 
@@ -141,8 +147,9 @@ def _leader(text: Shape, lettering: Lettering, way: QPoint) -> Shape:
     """Return the line from where a text belongs to where it is."""
     box, start = ink_box(text).translated(way), lettering.at
     u = min(max(start.x(), box.left()), box.right())
+    v = min(max(start.y(), box.top()), box.bottom())
     path = QPainterPath(start)
-    path.lineTo(QPointF(u, box.top() if way.y() > 0 else box.bottom()))
+    path.lineTo(QPointF(u, v))
     reach = path.boundingRect().adjusted(-4.0, -4.0, 4.0, 4.0).toAlignedRect()
     return replace(text, box=reach, lettering=None, line=path, is_open=True)
 
@@ -197,3 +204,23 @@ class Labels:
         changed = {*before.values()} ^ {*self._aside.values()}
         shapes = [shape for aside in changed for shape in aside.shapes]
         return before.keys() ^ self._aside.keys(), shapes
+
+
+def spread(notes: Sequence[Shape], *, within: QRect) -> tuple[Shape, ...]:
+    """Return notes with the texts of dimensions off each other and off a refusal.
+
+    Parameters
+    ----------
+    notes : sequence of Shape
+        What is shown over a drawing during a drag.
+    within : QRect
+        What is seen [px].
+    """
+    texts = [note for note in notes if note.lettering and note.role is Role.DIMENSION]
+    frames = [note for note in notes if note.role is Role.REFUSAL and note.face]
+    ways = arranged(texts, frames, within=within)
+    return tuple(
+        shape
+        for note in notes
+        for shape in (_drawn(note, ways[note]) if note in ways else (note,))
+    )

@@ -10,11 +10,12 @@ from PySide6.QtGui import QFontMetricsF, QTransform
 from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import load_barn
-from core.drawing.records import Align, Grip, Handle, Role, Text
+from core.drawing.records import Align, Dimension, Grip, Handle, Role, Text
+from core.drawing.refusals import refusal
 from tests.gui import settle
 from viewer.app.window import MainWindow
 from viewer.paper.drawing_view import DrawingView
-from viewer.paper.labels import Labels, arranged, ink_box
+from viewer.paper.labels import Labels, arranged, ink_box, spread
 from viewer.paper.shapes import Scale, Shape, record_shapes
 from viewer.session import Session
 
@@ -109,6 +110,33 @@ def test_what_stays_as_it_is_is_painted_once() -> None:
     changed, shapes = labels.arrange([second, name], [], within=PAGE)
     assert changed == {second, name}
     assert len(shapes) == 3
+
+
+def _dimension(a: tuple[float, float], b: tuple[float, float]) -> list[Shape]:
+    value = abs(a[0] - b[0]) + abs(a[1] - b[1])
+    record = Dimension(role=Role.DIMENSION, a=a, b=b, through=a, value=value)
+    return list(record_shapes(record, SCALE))
+
+
+def test_live_dimensions_do_not_lie_on_one_another_nor_under_a_refusal() -> None:
+    notes = [
+        *_dimension((0, 0), (40, 0)),
+        *_dimension((0, 5), (44, 5)),
+        *_dimension((10, -20), (10, 20)),
+        *_dimension((0, 60), (40, 60)),
+    ]
+    said = refusal("no", (20, 60), thing=(20, 0), reach=6.0, seen=None)
+    notes += [shape for record in said for shape in record_shapes(record, SCALE)]
+    shown = spread(notes, within=PAGE)
+    texts = [s for s in shown if s.lettering and s.role is Role.DIMENSION]
+    frames = [s for s in shown if s.role is Role.REFUSAL and not s.lettering]
+    assert len(texts) == 4
+    assert len(frames) == 1
+    boxes = [ink_box(shape) for shape in (*texts, *frames)]
+    assert not any(a.intersects(b) for a, b in combinations(boxes, 2))
+    # what nothing is on stays the very shape
+    assert notes[1] in shown
+    assert spread(notes[:2], within=PAGE) == tuple(notes[:2])
 
 
 def test_no_text_leaves_what_is_seen() -> None:
