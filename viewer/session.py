@@ -350,9 +350,12 @@ class Session(QObject):
     def select(self, ids: Iterable[str]) -> None:
         """Choose objects by their ids, those before are let go."""
         chosen = tuple(dict.fromkeys(each for each in ids if each != CUT))
-        if chosen == self._selection and self._finding is None:
+        known = {eye.id for eye in self.document.eyes}
+        eye = next((each for each in reversed(chosen) if each in known), self._eye)
+        before = (self._selection, self._finding, self._eye)
+        if (chosen, None, eye) == before:
             return
-        self._selection, self._finding = chosen, None
+        self._selection, self._finding, self._eye = chosen, None, eye
         run = _run_of(self.document, chosen)
         if run is not None:
             self.set_run(run)

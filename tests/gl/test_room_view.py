@@ -12,6 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from core.model.barn import Barn
 from core.model.fixtures import PlainBox
+from core.model.job import EyePoint
 from core.placement.runs import height_at
 from tests.gl.conftest import ShowRoom, drawn, middle, of_hue, pixels
 from tests.specimens import plain_barn
@@ -340,6 +341,22 @@ def test_named_places_show_the_room(qtbot, panel, index: int) -> None:
     picture = pixels(panel).reshape(-1, 3)
     assert picture.std(axis=0).min() > 8.0
     assert panel.view.failures == 0
+
+
+def test_the_plan_shows_the_eye_point_that_one_looks_from(show_room) -> None:
+    first, second = (
+        EyePoint(id=name, eye=FROM_THE_DOOR.eye, look=FROM_THE_DOOR.look)
+        for name in ("near-the-door", "mid-alley")
+    )
+    second = replace(second, eye=(200.0, 138.0, EYE_HEIGHT))
+    panel = show_room(replace(plain_barn(), eyes=(first, second)))
+    panel.session.select(["run-1"])
+    for name, shown in (("Mid alley", second), ("Half way along", second)):
+        index = panel.eyes.findText(name)
+        panel.eyes.setCurrentIndex(index)
+        panel.eyes.activated.emit(index)
+        assert panel.session.eye == shown
+    assert panel.session.selection == ("run-1",)
 
 
 # ----- what may go wrong -----

@@ -9,17 +9,22 @@ from core.placement.ceiling import ceiling_height
 from core.placement.walls import wall_frame
 from viewer.room3d.camera import EYE_HEIGHT, Camera
 
-__all__ = ["eye_points"]
+__all__ = ["eye_name", "eye_points"]
 
 _INSIDE = 24.0  # from the door to the eye [in]
+
+
+def eye_name(eye_id: str) -> str:
+    """Return the id of an eye point as it is read."""
+    words = eye_id.replace("-", " ")
+    return words[:1].upper() + words[1:]
 
 
 def eye_points(barn: Barn) -> Iterator[tuple[str, Camera]]:
     """Yield names and cameras: the barn's own, then those that every room has."""
     for eye in barn.eyes:
         if eye.eye != eye.look:
-            name = eye.id.replace("-", " ")
-            yield name[:1].upper() + name[1:], Camera(eye=eye.eye, look=eye.look)
+            yield eye_name(eye.id), Camera(eye=eye.eye, look=eye.look)
     room = barn.room
     middle: Vec3 = (room.length / 2, room.width / 2, 0.6 * EYE_HEIGHT)
     yield "At the main door", _at_door(room, middle)

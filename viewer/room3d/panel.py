@@ -19,7 +19,7 @@ from core.model.barn import object_ids
 from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
 from viewer.room3d.camera import Camera, beside, kept_above_floor, ray_through
-from viewer.room3d.eyes import eye_points
+from viewer.room3d.eyes import eye_name, eye_points
 from viewer.room3d.marks import clashes_at, stopped, tags
 from viewer.room3d.note import no_opengl
 from viewer.room3d.picking import Hit, Targets, line_under, ray_hit
@@ -316,10 +316,14 @@ class Room3dPanel(QWidget):
         self.walk_button.setChecked(False)
 
     def _on_eye_chosen(self, _index: int) -> None:
-        camera = self._eyes.get(self.eyes.currentText())
+        name = self.eyes.currentText()
+        camera = self._eyes.get(name)
         if camera is not None:
             self.walk_button.setChecked(False)
             self.look(camera)
+        for eye in self.session.barn.eyes:
+            if eye_name(eye.id) == name:
+                self.session.set_eye(eye.id)
 
     def hit_at(self, x: float, y: float) -> Hit | None:
         """Return what is under a pixel of the view."""
