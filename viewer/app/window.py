@@ -26,13 +26,14 @@ from viewer.app.actions import Actions
 from viewer.app.appearance import dress
 from viewer.app.keys import KeyList, key_rows
 from viewer.app.lift_panel import LiftPanel
-from viewer.app.making import Maker
+from viewer.app.making import Maker, sentence
 from viewer.app.outgoing import Outgoing
 from viewer.app.pictures import Pictures
 from viewer.app.questions import Questions
 from viewer.app.scan_adding import ScanAdding
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.app.waiting import Waiting
+from viewer.care.copying import Copy, clear_parts, copies_for, copy_files, is_long
 from viewer.care.documents import DocumentCare
 from viewer.panels.docks import add_panels
 from viewer.panels.help_page import HelpPage
@@ -360,12 +361,43 @@ class MainWindow(QMainWindow):
         self.questions.file_to_save(self, place, self.save_to)
 
     def save_to(self, path: str) -> bool:
-        """Save to a file; say why if that cannot be."""
+        """Save to a file; say why if that cannot be.
+
+        Returns
+        -------
+        bool
+            Whether it is saved now; large scans are copied along first, behind a
+            dialog.
+        """
         holder = self.care.holder_of(path)
         if holder:
             words = f'"{path}" is open in {holder}; save under another name.'
             self.questions.tell(self, words)
             return False
+        here = self.session.path
+        document = self.session.document
+        copies = copies_for(document, here.parent, Path(path).parent) if here else ()
+        if is_long(copies):
+            self._copy_and_save(copies, path)
+            return False
+        return self._save_now(path)
+
+    def _copy_and_save(self, copies: Sequence[Copy], path: str) -> None:
+        """Copy the files of scans elsewhere, then save; cancelled, nothing is left."""
+
+        def clear() -> None:
+            self.waiting.idle.disconnect(clear)
+            clear_parts(copies)
+
+        self.waiting.wait(
+            "Copying the scans",
+            partial(copy_files, copies),
+            done=lambda _nothing: self._save_now(path),
+            refused=lambda error: self.questions.tell(self, sentence(error)),
+        )
+        self.waiting.idle.connect(clear)
+
+    def _save_now(self, path: str) -> bool:
         try:
             self.session.save_as(path)
         except LiftlaneError as error:

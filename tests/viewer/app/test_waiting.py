@@ -11,13 +11,17 @@ from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
+from core.barnfile.files import load_barn, open_barn
+from core.errors import NotWrittenError
 from core.model import edits
 from sample_barns.make_scan import scan_mesh, write_ply
 from tests.conftest import ROOT
 from tests.gui import Answers
 from tests.viewer.app import work
 from viewer.app.window import MainWindow
+from viewer.care import copying
 from viewer.care.reading import of_file
+from viewer.jobs import Ticket
 
 pytestmark = pytest.mark.gui
 
@@ -193,3 +197,65 @@ def test_what_is_quick_is_opened_at_once(name: str) -> None:
 def test_what_is_not_there_is_quick(tmp_path: Path) -> None:
     assert not of_file(tmp_path / "nothing.json").is_long
     assert not of_file(tmp_path).is_long
+
+
+def test_a_large_barn_is_there_whole(
+    window: MainWindow, tmp_path: Path, qtbot: QtBot
+) -> None:
+    held = json.loads((ROOT / "sample_barns" / "tunnel.json").read_text("utf-8"))
+    held["fixtures"] += [
+        {**fixture, "id": f"{fixture['id']}-{number}"}
+        for fixture in held["fixtures"]
+        for number in range(3)
+    ]
+    path = tmp_path / "large.json"
+    path.write_text(json.dumps(held), "utf-8")
+    assert of_file(path).is_long
+    with qtbot.waitSignal(window.waiting.idle, timeout=60_000):
+        window.open_path(str(path))
+    assert window.session.document == load_barn(path)
+    assert len(window.session.document.fixtures) == 4 * 251
+    # what came from another process is edited as any other barn is
+    key = window.session.document.runs[0].id
+    assert window.session.ask(
+        "Move", partial(edits.move_objects, ids=[key], by=(0.0, 1.0, 0.0))
+    )
+
+
+def test_large_scans_are_copied_along_before_a_room_is_saved_elsewhere(
+    window: MainWindow,
+    scan_file: Path,
+    tmp_path: Path,
+    qtbot: QtBot,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    with qtbot.waitSignal(window.waiting.idle, timeout=60_000):
+        window.open_path(str(scan_file))
+    monkeypatch.setattr(copying, "LARGE", 0)
+    other = tmp_path / "elsewhere" / "copy.json"
+    other.parent.mkdir()
+    assert not window.save_to(str(other))
+    cancel(window, qtbot)
+    assert window.session.path == scan_file
+    assert not other.exists()
+    assert list(other.parent.rglob("*.ply*")) == []
+    with qtbot.waitSignal(window.waiting.idle, timeout=60_000):
+        assert not window.save_to(str(other))
+        dialog = window.waiting.dialog
+        assert dialog is not None
+        assert dialog.head.text() == "Copying the scans"
+    assert window.session.path == other
+    assert open_barn(other).barn == window.session.document
+    (mesh,) = other.parent.rglob("*.ply")
+    assert (
+        mesh.read_bytes()
+        == scan_file.with_name("generated").joinpath("barn_scan.ply").read_bytes()
+    )
+    assert list(other.parent.rglob("*.part")) == []
+
+
+def test_a_scan_that_cannot_be_copied_leaves_nothing(tmp_path: Path) -> None:
+    gone = copying.Copy(source=tmp_path / "no.ply", target=tmp_path / "x.ply", size=1)
+    with pytest.raises(NotWrittenError, match="could not be copied"):
+        copying.copy_files([gone], Ticket(lambda _share, _words: None))
+    assert list(tmp_path.iterdir()) == []
