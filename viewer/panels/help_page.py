@@ -27,6 +27,12 @@ _HOW = {
     "be undone.",
     "Check": "Findings follow every change. Choose one, and every drawing and the "
     "lift go to it. What was not checked, and values of this job's own, stand first.",
+    "Own parts": "Parts lists the pulleys, ropes, screws and winches of this job's "
+    "own. Copy a standard one to change its numbers and say where they are from; it "
+    "can then be chosen in Details wherever a part of its kind is.",
+    "Scans": "Add, Fixture, Scan from a file puts a mesh (STL, PLY, OBJ, GLB) into "
+    "the room. A room with a large scan opens behind a dialog; Cancel leaves what was "
+    "open as it was.",
     "Hand over": "The File menu writes the job's sheets, the findings report, each "
     "drawing and all data, and shows the installer's set before it is printed. You can "
     "go on meanwhile; what is made is of the barn as it was when you asked.",
