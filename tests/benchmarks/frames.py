@@ -11,7 +11,7 @@ Views take turns, so a move that comes between the two is not kept waiting.
 import argparse
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -27,6 +27,7 @@ from core.drawing.handles import fixture_place
 from core.drawing.records import Grip, Handle
 from core.model.barn import Barn
 from core.placement.runs import point_at
+from tests.benchmarks.spread import Spread
 from tests.specimens import plain_barn
 from viewer.app.start import application, spare_pauses
 from viewer.app.window import MainWindow
@@ -51,9 +52,9 @@ class Times:
     """
 
     name: str
-    shown: tuple[float, ...]
-    followed: tuple[float, ...]
-    needed: tuple[float, ...]
+    shown: Spread
+    followed: Spread
+    needed: Spread
 
 
 def show(barn: BarnFile, folder: Path) -> MainWindow:
@@ -192,13 +193,8 @@ def _lift(window: MainWindow, frames: int) -> Times:
 
 
 def _times(name: str, frames: list[_Times3]) -> Times:
-    shown, followed, needed = zip(*frames, strict=True)
+    shown, followed, needed = map(Spread.of, zip(*frames, strict=True))
     return Times(name=name, shown=shown, followed=followed, needed=needed)
-
-
-def _words(times: Sequence[float]) -> str:
-    p50, p99 = np.percentile(times, (50, 99))
-    return f"{p50:6.1f} / {p99:6.1f}"
 
 
 def main(write: Callable[[str], object] = sys.stdout.write) -> int:
@@ -222,9 +218,9 @@ def main(write: Callable[[str], object] = sys.stdout.write) -> int:
                 f"  {'':24} {'shown':>15} {'followed':>15} {'needed':>15}\n"
             )
             for times in measure(window, frames=parsed.frames):
-                missed |= float(np.percentile(times.followed, 99)) > goal
+                missed |= times.followed.p99 > goal
                 kinds = (times.shown, times.followed, times.needed)
-                words = " ".join(f"{_words(each):>15}" for each in kinds)
+                words = " ".join(f"{each!s:>15}" for each in kinds)
                 write(f"  {times.name:24} {words}\n")
             window.session.close()
             window.deleteLater()

@@ -14,11 +14,11 @@ from math import radians, sin
 from pathlib import Path
 from time import perf_counter, process_time
 
-import numpy as np
 from OpenGL import GL
 from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import open_barn
+from tests.benchmarks.spread import Spread
 from viewer.app.start import application
 from viewer.room3d.camera import orbited
 from viewer.room3d.panel import Room3dPanel
@@ -40,23 +40,8 @@ class Times:
     """
 
     name: str
-    frames: tuple[float, ...]
-    worked: tuple[float, ...]
-
-    @property
-    def p99_worked(self) -> float:
-        """One in a hundred takes more of the processor [ms]."""
-        return float(np.percentile(self.worked, 99))
-
-    @property
-    def p50(self) -> float:
-        """The middle one [ms]."""
-        return float(np.percentile(self.frames, 50))
-
-    @property
-    def p99(self) -> float:
-        """One in a hundred takes longer [ms]."""
-        return float(np.percentile(self.frames, 99))
+    frames: Spread
+    worked: Spread
 
 
 def show(path: Path) -> Room3dPanel:
@@ -117,7 +102,7 @@ def _times(
         view.doneCurrent()
         found.append(1000.0 * (perf_counter() - start))
         worked.append(1000.0 * (process_time() - busy))
-    return Times(name=name, frames=tuple(found[5:]), worked=tuple(worked[5:]))
+    return Times(name=name, frames=Spread.of(found[5:]), worked=Spread.of(worked[5:]))
 
 
 def main() -> int:
@@ -132,11 +117,10 @@ def main() -> int:
         if panel.view is None:
             sys.stdout.write(f"{panel.note.text()}\n")
             return 1
-        sys.stdout.write(f"{path}\n")
+        sys.stdout.write(f"{path}, p50 / p99 in ms, goal {GOAL:.0f}\n")
         for times in measure(panel):
             sys.stdout.write(
-                f"  {times.name:24} p50 {times.p50:6.1f} ms   p99 {times.p99:6.1f} ms"
-                f"   (goal {GOAL:.0f})   processor p99 {times.p99_worked:6.1f} ms\n"
+                f"  {times.name:24} {times.frames}   processor {times.worked}\n"
             )
         panel.close()
         panel.session.close()
