@@ -59,13 +59,13 @@ def truss_places(
 def next_pulleys(
     run: Run, cable: PullCable, path: RopeLine, catalogue: Catalogue
 ) -> dict[str, float]:
-    """Return the way from each drop pulley along the cable to the next wheel [in]."""
+    """Return the way from each drop pulley along the cable to the next rim [in]."""
     radii = {
-        support.id: catalogue.find(parts.Pulley, support.pulley).pitch_radius
+        support.id: catalogue.find(parts.Pulley, support.pulley).outside_radius
         for support in run.supports
     }
     radii |= {
-        turn.id: catalogue.find(parts.Pulley, turn.part).pitch_radius
+        turn.id: catalogue.find(parts.Pulley, turn.part).outside_radius
         for turn in cable.turns
     }
     names = [bend.name for bend in path.bends]

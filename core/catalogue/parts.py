@@ -164,6 +164,11 @@ class _Sheave(_Listed):
     largest_rope: Size
     weight: Weight
 
+    @property
+    def outside_radius(self) -> float:
+        """Radius of the wheel's rim, the thickest rope beyond the rope's axis [in]."""
+        return self.pitch_radius + self.largest_rope
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pulley(_Sheave):

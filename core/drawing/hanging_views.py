@@ -333,7 +333,7 @@ def equipment(barn: Barn, catalogue: Catalogue) -> Iterator[tuple[str, Role, Sha
                 wheel = Cylinder(
                     a=(x, y, z - _WHEEL / 2),
                     b=(x, y, z + _WHEEL / 2),
-                    radius=part.pitch_radius + part.largest_rope,
+                    radius=part.outside_radius,
                 )
                 yield turn.id, Role.HOIST, wheel
     electrical = barn.electrical

@@ -219,7 +219,7 @@ def _hoists(hoists: tuple[Hoist, ...], catalogue: Catalogue) -> Iterator[Record]
                     part=cable.id,
                     kind=MarkerKind.TURNING_PULLEY,
                     at=PLAN.point(turn.at),
-                    size=2.0 * (part.pitch_radius + part.largest_rope),
+                    size=2.0 * part.outside_radius,
                     least_mm=2.0,
                 )
 

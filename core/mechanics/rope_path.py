@@ -143,7 +143,7 @@ def clamp_room(
     clamp_length : float
         Length of the clamp with its rope end [in].
     pulley_radius : float
-        Outside radius of the pulley with its housing [in].
+        Outside radius of the pulley [in]: of its wheel where its housing is not known.
 
     Returns
     -------

@@ -523,14 +523,10 @@ def pulley_solids(hoist: Hoist, catalogue: Catalogue) -> tuple[Solid, ...]:
             owner=turn.id,
             part="turning pulley",
             group=Group.CABLE,
-            shape=Sphere(center=turn.at, radius=_wheel_radius(catalogue, turn.part)),
+            shape=Sphere(
+                center=turn.at, radius=catalogue.find(Pulley, turn.part).outside_radius
+            ),
         )
         for cable in hoist.cables
         for turn in cable.turns
     )
-
-
-def _wheel_radius(catalogue: Catalogue, part: str) -> float:
-    """Return the outside radius of a pulley's wheel."""
-    pulley = catalogue.find(Pulley, part)
-    return pulley.pitch_radius + pulley.largest_rope

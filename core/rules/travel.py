@@ -132,7 +132,7 @@ def _clamp_rooms(run: RunEvidence) -> dict[str, float]:
                 distance=free - support.clamp_gap,
                 travel=travel,
                 clamp_length=clamp.length,
-                pulley_radius=0.0,  # `next_pulleys` goes to the wheel's edge
+                pulley_radius=0.0,  # `next_pulleys` goes to the wheel's rim
             )
     return rooms
 

@@ -152,7 +152,7 @@ def test_no_pose_of_a_swing_outside_the_bands_is_too_near(kind: str, seed: int) 
 
 
 @pytest.mark.oracle
-@pytest.mark.parametrize("seed", (0, 1, 2, 3, 6, 8, 11, 12))  # not blocked throughout
+@pytest.mark.parametrize("seed", [0, 1, 2, 3, 6, 8, 11, 12])  # not blocked throughout
 def test_a_swing_of_a_bare_run_inside_its_span_is_exact(seed: int) -> None:
     """Second method: coal's gap, minimised over the angle of the ropes."""
     swing = Swing(pulley_height=30.0, angle=0.3)
