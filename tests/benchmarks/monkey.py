@@ -25,7 +25,8 @@ import psutil
 from PySide6.QtCore import QSettings, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
-from core.barnfile.files import BarnFile
+from core.barnfile.files import BarnFile, load_barn
+from core.model.barn import Barn
 from tests.gui import Answers, settle
 from tests.monkey import Monkey, let_go
 from tests.specimens import plain_barn
@@ -113,11 +114,16 @@ def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks.monkey")
     parser.add_argument("--steps", type=int, default=10_000)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--barn", help="a file to begin with, without scans")
     parsed = parser.parse_args()
     app = application(sys.argv[:1])
     watch = Watch()
+    barn = load_barn(parsed.barn) if parsed.barn else plain_barn()
     with tempfile.TemporaryDirectory() as folder:
-        wrong = _tried(Path(folder), watch, steps=parsed.steps, seed=parsed.seed)
+        window = _window(barn, Path(folder))
+        monkey = Monkey(window, window.questions, Path(folder), seed=parsed.seed)
+        watch.monkey = monkey
+        wrong = _tried(monkey, parsed.steps)
     del app
     wrong += [f"{count} times: {words}" for words, count in watch.told.items()]
     for words in wrong or ["nothing was wrong"]:
@@ -125,10 +131,10 @@ def main() -> int:
     return 1 if wrong else 0
 
 
-def _tried(folder: Path, watch: Watch, *, steps: int, seed: int) -> list[str]:
-    """Take the steps, undo them all, close the window; return what was wrong."""
+def _window(barn: Barn, folder: Path) -> MainWindow:
+    """Show a barn that has no file, as the program does."""
     kept = QSettings(str(folder / "settings.ini"), QSettings.Format.IniFormat)
-    session, answers = Session(BarnFile(barn=plain_barn())), Answers()
+    session, answers = Session(BarnFile(barn=barn)), Answers()
     window = MainWindow(
         session, Preferences(kept), questions=answers, recovery=folder / "recovery"
     )
@@ -136,13 +142,17 @@ def _tried(folder: Path, watch: Watch, *, steps: int, seed: int) -> list[str]:
     window.activateWindow()
     settle(window)
     spare_pauses()
-    first = session.document
-    monkey = watch.monkey = Monkey(window, answers, folder, seed=seed)
+    return window
+
+
+def _tried(monkey: Monkey, steps: int) -> list[str]:
+    """Take the steps, undo them all, close the window; return what was wrong."""
+    first = monkey.session.document
     marks = list(_marks(monkey, steps))
     wrong = [] if _undone(monkey) == first else ["undo did not lead back"]
     _say(f"gestures: {dict(monkey.count.most_common())}")
-    marks.append(_at_the_end(monkey, marks[-1]))
-    window.close()
+    marks.append(_at_the_end(monkey, first, marks[-1]))
+    monkey.window.close()
     let_go()
     return [*wrong, *_beyond_bounds(marks), *_left_over()]
 
@@ -197,9 +207,9 @@ def _undone(monkey: Monkey) -> object:
     return session.document
 
 
-def _at_the_end(monkey: Monkey, last: Mark) -> Mark:
-    """Return what is held of it all when a new document has been begun."""
-    monkey.session.new(plain_barn())
+def _at_the_end(monkey: Monkey, first: Barn, last: Mark) -> Mark:
+    """Return what is held of it all when the first document has been begun anew."""
+    monkey.session.new(first)
     settle(monkey.window)
     begin = perf_counter() - last.seconds
     return _measured(monkey, last.steps, begin, changes=0)
