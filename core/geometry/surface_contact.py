@@ -101,7 +101,8 @@ def _filled(leaves: Leaves, kind: _Kind) -> Spans:
     while left.size:
         triangles, pose = leaves.triangles(left[first])
         boxes = Boxes.around(triangles, leaves.poses, pose)
-        inner = inner.joined(pose, *kind.inner(triangles, boxes))
+        if not parts:  # the rest hardly widens the union any more
+            inner = inner.joined(pose, *kind.inner(triangles, boxes))
         parts.append((triangles, pose, kind.outer(boxes)))
         left, _ = _reaching_out(left[~first], leaves.pose, outer, inner)
         first = np.ones(left.size, dtype=np.bool_)
