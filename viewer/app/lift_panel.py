@@ -166,8 +166,11 @@ class _Scale(QWidget):
         painter.fillRect(box, QBrush(colour, Qt.BrushStyle.BDiagPattern))
         painter.setPen(QPen(colour, 1.5))
         painter.drawRect(box)
-        if bottom - top > 12.0:
-            painter.drawText(QPointF(_TEXT_AT, (bottom + top) / 2 + 4.0), "blocked")
+        line = painter.fontMetrics().lineSpacing()
+        if bottom - top > line:  # beside the words at both ends, never over them
+            least, most = self._pixel(1.0) + 2 * line, self._pixel(0.0) - 2 * line
+            at = max(min((bottom + top) / 2, most), least)
+            painter.drawText(QPointF(_TEXT_AT, at + 4.0), "blocked")
 
 
 class LiftPanel(QWidget):

@@ -36,7 +36,7 @@ __all__ = ["Findings"]
 
 _SPANNED = True  # the title of a group goes over all columns
 SETTLE = 200  # while something is dragged, rows follow this often [ms]
-_WIDTHS = {"No.": 10, "Outcome": 13, "Subject": 10, "Other": 14, "Finding": 60}
+_WIDTHS = {"No.": 10, "Outcome": 16, "Subject": 10, "Other": 14, "Finding": 60}
 
 
 class Findings(Panel):
