@@ -6,7 +6,7 @@ from core.placement.runs import ENVELOPE
 from core.placement.solids import SCAN_PART, Group
 from core.rules.evidence import Contact, RunEvidence
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.remedies import can_move, sentence
 from core.rules.unknown import not_checked
 
@@ -79,7 +79,7 @@ def _breach(contact: Contact, run: RunEvidence, limits: Limits) -> Finding | Non
     return Finding(
         rule="clearance.envelope",
         code=code,
-        outcome=Outcome.STOP,
+        outcome=breach_of("clearance.envelope"),
         subject=run.run.id,
         other=contact.other,
         value=contact.clearance,
@@ -197,7 +197,7 @@ def _too_near(contact: Contact, run: RunEvidence, least: float) -> Finding:
     return Finding(
         rule="clearance.runs",
         code="too-near",
-        outcome=Outcome.STOP,
+        outcome=breach_of("clearance.runs"),
         subject=run.run.id,
         other=contact.other,
         value=contact.clearance,
@@ -229,7 +229,7 @@ def inside(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="clearance.inside",
             code="inside-solid",
-            outcome=Outcome.STOP,
+            outcome=breach_of("clearance.inside"),
             subject=run.run.id,
             other=hit.other,
             lift=hit.lift,

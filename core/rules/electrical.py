@@ -6,7 +6,7 @@ from core.electrics.working_space import WorkingCondition
 from core.model.electrical import SUPPLY, SWITCH, Known, Lead, Outlet
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["lead", "supply", "switch", "working_space"]
@@ -38,7 +38,7 @@ def _fact(
         yield Finding(
             rule=rule_id,
             code=code,
-            outcome=Outcome.STOP,
+            outcome=breach_of(rule_id),
             subject=subject,
             unit="-",
             message=wrong,
@@ -95,7 +95,7 @@ def _near_controller(controller: str, gap: float, least: float) -> Finding:
     return Finding(
         rule="electrical.switch",
         code="near-controller",
-        outcome=Outcome.STOP,
+        outcome=breach_of("electrical.switch"),
         subject=SWITCH,
         other=controller,
         value=gap,
@@ -140,7 +140,7 @@ def _door(electrical: ElectricalEvidence, most: float) -> Iterator[Finding]:
     yield Finding(
         rule="electrical.switch",
         code="by-door" if kept else "far-from-door",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("electrical.switch"),
         subject=SWITCH,
         value=way,
         limit=most,
@@ -178,7 +178,7 @@ def supply(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="electrical.supply",
         code="spare-kept" if kept else "short-spare",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("electrical.supply"),
         subject=SUPPLY,
         value=given.spare_lead,
         limit=limits["spare"],
@@ -314,7 +314,7 @@ def _length(facts: LeadFacts, spare: float) -> Finding:
     return Finding(
         rule="electrical.lead",
         code="long-enough" if kept else "too-short",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("electrical.lead"),
         subject=facts.id,
         other=facts.run,
         value=facts.spare,
@@ -336,7 +336,7 @@ def _rated(facts: LeadFacts, volts: float) -> Iterator[Finding]:
         yield Finding(
             rule="electrical.lead",
             code="rated-too-low",
-            outcome=Outcome.STOP,
+            outcome=breach_of("electrical.lead"),
             subject=facts.id,
             value=facts.rated_voltage / 1000.0,
             limit=volts / 1000.0,
@@ -375,7 +375,7 @@ def _on_pipe(given: Lead, limits: Limits) -> Iterator[Finding]:
             yield Finding(
                 rule="electrical.lead",
                 code=code,
-                outcome=Outcome.STOP,
+                outcome=breach_of("electrical.lead"),
                 subject=given.id,
                 other=given.run,
                 value=value,
@@ -422,7 +422,7 @@ def working_space(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Fi
     yield Finding(
         rule="electrical.working-space",
         code="kept" if kept else "too-shallow",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("electrical.working-space"),
         subject=SUPPLY,
         other=space.blocked_by,
         value=space.depth,

@@ -6,7 +6,7 @@ from core.electrics.ground import LEAST_ROD_LENGTH
 from core.model.electrical import Known
 from core.rules.electrical_evidence import Bonding, ElectricalEvidence, RodFacts
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["MEASURED_AFTER", "MEASURED_BEFORE", "bonds", "rod"]
@@ -74,7 +74,7 @@ def _unknown_bond(row: Bonding) -> Finding:
     return Finding(
         rule="grounding.bonds",
         code="bond-unknown",
-        outcome=Outcome.STOP,
+        outcome=breach_of("grounding.bonds"),
         subject=row.subject,
         unit="-",
         message="What {subject} ({kind}) is bonded to is not known; until it is, the "
@@ -102,7 +102,7 @@ def rod(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="grounding.rod",
             code="short-rod",
-            outcome=Outcome.STOP,
+            outcome=breach_of("grounding.rod"),
             subject=row.id,
             value=row.length,
             limit=limits["length"],
@@ -159,7 +159,7 @@ def _building(known: Known) -> Finding:
         return Finding(
             rule="grounding.rod",
             code="no-electrode",
-            outcome=Outcome.STOP,
+            outcome=breach_of("grounding.rod"),
             subject=GROUND,
             unit="in",
             message="There is no rod and no electrode of the building.",

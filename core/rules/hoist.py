@@ -14,7 +14,7 @@ from core.rules.hoist_evidence import (
     WinchLoads,
 )
 from core.rules.loads import unknown_loads
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["cable", "drum", "lower", "place", "pull", "travel"]
@@ -52,6 +52,7 @@ def _known_winch(
     limits={"handle": 35.0},
     unit="lb",
     breach=Outcome.STOP,
+    by_code={"heavy-handle": Outcome.CAUTION},
     source="constant torque; rating on the first layer by ASME B30.7; the handle force "
     "is common practice, no published source",
     scope=Scope.HOIST,
@@ -72,7 +73,7 @@ def _pull_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
     return Finding(
         rule="hoist.pull",
         code="kept" if kept else "too-weak",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("hoist.pull"),
         subject=hoist.hoist.id,
         other=winch.part,
         value=winch.pull,
@@ -93,7 +94,7 @@ def _handle_finding(hoist: HoistEvidence, force: float, limit: float) -> Finding
     return Finding(
         rule="hoist.pull",
         code="heavy-handle",
-        outcome=Outcome.CAUTION,
+        outcome=breach_of("hoist.pull", "heavy-handle"),
         subject=hoist.hoist.id,
         value=force,
         limit=limit,
@@ -129,7 +130,7 @@ def _wraps_finding(hoist: HoistEvidence, winch: WinchLoads, least: float) -> Fin
     return Finding(
         rule="hoist.drum",
         code="too-few-wraps",
-        outcome=Outcome.STOP,
+        outcome=breach_of("hoist.drum"),
         subject=hoist.hoist.id,
         other=winch.part,
         value=float(winch.dead_wraps),
@@ -146,7 +147,7 @@ def _thick_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
     return Finding(
         rule="hoist.drum",
         code="rope-too-thick",
-        outcome=Outcome.STOP,
+        outcome=breach_of("hoist.drum"),
         subject=hoist.hoist.id,
         other=winch.part,
         unit="gap",
@@ -161,7 +162,7 @@ def _capacity_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
     return Finding(
         rule="hoist.drum",
         code="kept" if kept else "overfull",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("hoist.drum"),
         subject=hoist.hoist.id,
         other=winch.part,
         value=winch.taken_up,
@@ -208,7 +209,7 @@ def _strength_finding(hoist: HoistEvidence, row: RopeStrength, least: float) -> 
     return Finding(
         rule="hoist.cable",
         code="kept" if kept else "too-thin",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("hoist.cable"),
         subject=hoist.hoist.id,
         other=row.id,
         value=row.factor,
@@ -233,7 +234,7 @@ def _turnbuckle_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
     return Finding(
         rule="hoist.cable",
         code="turnbuckle-overloaded",
-        outcome=Outcome.STOP,
+        outcome=breach_of("hoist.cable"),
         subject=hoist.hoist.id,
         other=hoist.hoist.turnbuckle,
         value=winch.turnbuckle_load,
@@ -284,7 +285,7 @@ def _slack_finding(hoist: HoistEvidence, loads: CableLoads, least: float) -> Fin
     return Finding(
         rule="hoist.lower",
         code="goes-slack",
-        outcome=Outcome.STOP,
+        outcome=breach_of("hoist.lower"),
         subject=hoist.hoist.id,
         other=loads.run,
         value=loads.light_left,
@@ -325,6 +326,7 @@ def _taut_finding(
     limits={"reach": 120.0, "room": 6.0},
     unit="in",
     breach=Outcome.STOP,
+    by_code={"out-of-reach": Outcome.CAUTION},
     source=_PRACTICE,
     scope=Scope.HOIST,
 )
@@ -355,7 +357,7 @@ def _lumber_finding(hoist: HoistEvidence) -> Finding:
     return Finding(
         rule="hoist.place",
         code="no-lumber",
-        outcome=Outcome.STOP,
+        outcome=breach_of("hoist.place"),
         subject=hoist.hoist.id,
         unit="in",
         points=(hoist.hoist.winch.at,),
@@ -369,7 +371,7 @@ def _room_finding(hoist: HoistEvidence, winch: WinchLoads, least: float) -> Find
     return Finding(
         rule="hoist.place",
         code="room-kept" if kept else "no-room",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("hoist.place"),
         subject=hoist.hoist.id,
         value=winch.block_room,
         limit=least,
@@ -391,7 +393,7 @@ def _reach_finding(hoist: HoistEvidence, winch: WinchLoads, most: float) -> Find
     return Finding(
         rule="hoist.place",
         code="kept" if kept else "out-of-reach",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("hoist.place", "out-of-reach"),
         subject=hoist.hoist.id,
         value=far,
         limit=most,
@@ -439,7 +441,7 @@ def travel(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="hoist.travel",
         code="kept" if kept else "unequal",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("hoist.travel"),
         subject=hoist.hoist.id,
         other=least,
         value=apart,

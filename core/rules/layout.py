@@ -7,7 +7,7 @@ from core.model.room import Room
 from core.model.runs import Run
 from core.rules.evidence import RoomEvidence, RunEvidence
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["coverage", "end_gap", "lane", "working_height"]
@@ -49,7 +49,7 @@ def end_gap(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="layout.end-gap",
         code="kept" if kept else "too-near-wall",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("layout.end-gap"),
         subject=run.run.id,
         value=gap,
         limit=limits["least"],
@@ -101,7 +101,7 @@ def lane(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="layout.lane",
         code="kept" if kept else "off-middle",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("layout.lane"),
         subject=run.run.id,
         other=run.strip.id if run.strip else None,
         value=off,
@@ -128,6 +128,7 @@ def _highest_partition(run: RunEvidence) -> float:
     limits={"marked": 50.0, "tolerance": 2.0},
     unit="in",
     breach=Outcome.CAUTION,
+    by_code={"below-partitions": Outcome.STOP},
     source=_PRACTICE,
     scope=Scope.RUN,
 )
@@ -139,7 +140,7 @@ def working_height(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="layout.working-height",
             code="below-partitions",
-            outcome=Outcome.STOP,
+            outcome=breach_of("layout.working-height", "below-partitions"),
             subject=run.run.id,
             value=lowest,
             limit=partition,
@@ -154,7 +155,7 @@ def working_height(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="layout.working-height",
         code="kept" if kept else "not-as-marked",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("layout.working-height"),
         subject=run.run.id,
         value=run.low,
         limit=limits["marked"],
@@ -191,7 +192,7 @@ def coverage(room: RoomEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="layout.coverage",
         code="kept" if kept else "floor-not-served",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("layout.coverage"),
         subject="room",
         value=share,
         limit=limits["least"],
@@ -218,7 +219,7 @@ def _unserved(room: RoomEvidence) -> Iterator[Finding]:
             yield Finding(
                 rule="layout.coverage",
                 code="strip-not-served",
-                outcome=Outcome.CAUTION,
+                outcome=breach_of("layout.coverage"),
                 subject=strip.id,
                 unit="%",
                 message="No run serves {subject}.",

@@ -6,7 +6,7 @@ from core.model.electrical import SUPPLY
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 from core.rules.evidence import StrandContact
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.remedies import can_move, sentence
 from core.rules.unknown import not_checked
 
@@ -47,7 +47,7 @@ def voltage(electrical: ElectricalEvidence, limits: Limits) -> Iterator[Finding]
     yield Finding(
         rule="clearance.voltage",
         code="kept" if kept else "envelope-too-small",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("clearance.voltage"),
         subject=SUPPLY,
         value=electrical.envelope,
         limit=gap.required,
@@ -130,7 +130,7 @@ def _near_finding(lead: LeadFacts, contact: StrandContact, limit: float) -> Find
     return Finding(
         rule="clearance.lead",
         code="too-near",
-        outcome=Outcome.STOP,
+        outcome=breach_of("clearance.lead"),
         subject=lead.id,
         other=contact.other,
         value=contact.clearance,

@@ -10,7 +10,7 @@ from core.rules.hoist_evidence import (
     HoistEvidence,
     PulleyLoads,
 )
-from core.rules.registry import Limits, Scope, rule, usual_limits
+from core.rules.registry import Limits, Scope, breach_of, rule, usual_limits
 from core.rules.remedies import force_words
 from core.rules.unknown import not_checked
 
@@ -57,7 +57,7 @@ def _pulley_finding(hoist: str, pulley: PulleyLoads, limit: float) -> Finding:
     return Finding(
         rule="support.pulley",
         code="kept" if kept else f"{pulley.kind}-overloaded",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("support.pulley"),
         subject=hoist,
         other=pulley.id,
         value=pulley.load,
@@ -130,7 +130,7 @@ def _block(hoist: HoistEvidence) -> Iterator[Finding]:
         yield Finding(
             rule="support.pulley",
             code="block-overloaded",
-            outcome=Outcome.STOP,
+            outcome=breach_of("support.pulley"),
             subject=hoist.hoist.id,
             other=hoist.hoist.block,
             value=winch.block,
@@ -171,11 +171,6 @@ _ANCHOR_REMEDIES = {
     "or brace the pulley sideways.",
     "kept": "",
 }
-_ANCHOR_OUTCOMES = {
-    "no-wood": Outcome.STOP,
-    "overloaded": Outcome.STOP,
-    "kept": Outcome.PASS,
-}
 
 
 def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
@@ -183,7 +178,7 @@ def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
     return Finding(
         rule="support.anchor",
         code=code,
-        outcome=_ANCHOR_OUTCOMES[code],
+        outcome=Outcome.PASS if code == "kept" else breach_of("support.anchor"),
         subject=hoist,
         other=anchor.id,
         value=size,
@@ -210,6 +205,7 @@ def _anchor_finding(hoist: str, anchor: AnchorLoads, code: str) -> Finding:
     limits={"use": 1.0},
     unit="-",
     breach=Outcome.STOP,
+    by_code={"near-edge": Outcome.CAUTION},
     source="NDS 2018 12.2, 12.3, 12.4.1; factors for permanent load and wet service; "
     "the lever of a base is common practice, no published source",
     scope=Scope.HOIST,
@@ -256,7 +252,7 @@ def _fixing_finding(hoist: str, fixing: FixingLoads, most: float) -> Finding:
     return Finding(
         rule="support.anchor",
         code="fixing-kept" if kept else "fixing-overloaded",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("support.anchor"),
         subject=hoist,
         value=fixing.load,
         limit=fixing.allowed,
@@ -307,7 +303,7 @@ def _edge_finding(hoist: str, anchor: AnchorLoads) -> Finding:
     return Finding(
         rule="support.anchor",
         code="near-edge",
-        outcome=Outcome.CAUTION,
+        outcome=breach_of("support.anchor", "near-edge"),
         subject=hoist,
         other=anchor.id,
         value=anchor.edge_room,

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 
 __all__ = ["sag"]
 
@@ -13,7 +13,7 @@ def _unsolved(run: RunEvidence) -> Finding:
     return Finding(
         rule="pipe.sag",
         code="unsolved",
-        outcome=Outcome.STOP,
+        outcome=breach_of("pipe.sag"),
         subject=run.run.id,
         unit="gap",
         message="How {subject} hangs cannot be worked out: {why}.",
@@ -35,7 +35,7 @@ def _sag_finding(run: RunEvidence, span: tuple[str, str, float]) -> Finding:
     return Finding(
         rule="pipe.sag",
         code="kept" if kept else "sags",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("pipe.sag"),
         subject=run.run.id,
         other=span[1] or span[0],
         value=span[2],
@@ -55,7 +55,7 @@ def _slack_finding(run: RunEvidence, support: str) -> Finding:
     return Finding(
         rule="pipe.sag",
         code="slack-rope",
-        outcome=Outcome.CAUTION,
+        outcome=breach_of("pipe.sag", "slack-rope"),
         subject=run.run.id,
         other=support,
         value=0.0,
@@ -72,7 +72,7 @@ def _joint_finding(run: RunEvidence, joint: tuple[float, str, float]) -> Finding
     return Finding(
         rule="pipe.sag",
         code="joint-at-insulator",
-        outcome=Outcome.CAUTION,
+        outcome=breach_of("pipe.sag", "joint-at-insulator"),
         subject=run.run.id,
         other=support,
         value=away,
@@ -95,6 +95,7 @@ _JOINT_GAP = 3.0  # [in] common practice, no published source
     limits={},
     unit="gap",
     breach=Outcome.STOP,
+    by_code={"slack-rope": Outcome.CAUTION, "joint-at-insulator": Outcome.CAUTION},
     source="Roark, 7th ed., ch. 8; AISC Manual Table 3-23; the limit is the job's",
     scope=Scope.RUN,
 )

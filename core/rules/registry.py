@@ -14,6 +14,7 @@ __all__ = [
     "Rule",
     "Scope",
     "UnknownOverride",
+    "breach_of",
     "limits_in_force",
     "rule",
     "rules",
@@ -41,7 +42,8 @@ class Rule:
 
     `limits` holds each value under a short name, in `unit`; a job may override
     one by `<rule id>` (the first) or `<rule id>/<name>`. `breach` is the
-    outcome when the limit is not kept.
+    outcome when a limit is not kept, `by_code` where findings of that code have
+    another one.
     """
 
     id: str
@@ -49,6 +51,7 @@ class Rule:
     limits: Limits
     unit: str
     breach: Outcome
+    by_code: Mapping[str, Outcome]
     source: str
     scope: Scope
     check: Check
@@ -79,6 +82,7 @@ def rule(
     breach: Outcome,
     source: str,
     scope: Scope,
+    by_code: Mapping[str, Outcome] | None = None,
 ) -> Callable[[Check], Check]:
     """Register the decorated function as the check of a rule.
 
@@ -98,6 +102,7 @@ def rule(
             limits=limits,
             unit=unit,
             breach=breach,
+            by_code=by_code or {},
             source=source,
             scope=scope,
             check=check,
@@ -115,6 +120,12 @@ def rules() -> tuple[Rule, ...]:
 def rules_in(scope: Scope) -> tuple[Rule, ...]:
     """Return the rules that look at one scope, ordered by id."""
     return tuple(entry for entry in rules() if entry.scope is scope)
+
+
+def breach_of(rule_id: str, code: str = "") -> Outcome:
+    """Return what a rule says of a breach of a code, as it is declared."""
+    entry = _RULES[rule_id]
+    return entry.by_code.get(code, entry.breach)
 
 
 def usual_limits(rule_id: str) -> Limits:

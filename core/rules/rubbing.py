@@ -6,7 +6,7 @@ from core.placement.solids import Group
 from core.rules.evidence import RunEvidence, StrandContact
 from core.rules.finding import Finding, Outcome
 from core.rules.hoist_evidence import HoistEvidence
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.remedies import can_move, sentence
 
 __all__ = ["cables", "ropes", "winch_line"]
@@ -79,7 +79,7 @@ def _near(
     return Finding(
         rule=rule_id,
         code="rubs" if rubs else "too-near",
-        outcome=Outcome.STOP,
+        outcome=breach_of(rule_id),
         subject=subject,
         other=contact.other,
         value=contact.clearance,

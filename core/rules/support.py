@@ -8,7 +8,7 @@ from core.model.room import Ventilation
 from core.model.runs import Support
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["ends", "fan", "in_line", "spacing", "truss"]
@@ -37,7 +37,7 @@ def spacing(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="support.spacing",
             code="too-few",
-            outcome=Outcome.STOP,
+            outcome=breach_of("support.spacing"),
             subject=run.run.id,
             value=float(len(row)),
             limit=2.0,
@@ -53,7 +53,7 @@ def spacing(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="support.spacing",
             code="kept" if not wide else "too-far-apart",
-            outcome=Outcome.PASS if not wide else Outcome.STOP,
+            outcome=Outcome.PASS if not wide else breach_of("support.spacing"),
             subject=run.run.id,
             other=b.id,
             value=length,
@@ -89,7 +89,7 @@ def ends(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="support.ends",
             code="kept" if kept else "long-end",
-            outcome=Outcome.PASS if kept else Outcome.STOP,
+            outcome=Outcome.PASS if kept else breach_of("support.ends"),
             subject=run.run.id,
             other=support.id,
             value=free,
@@ -155,7 +155,7 @@ def _truss_finding(
     return Finding(
         rule="support.truss",
         code="off-truss" if off > chord / 2 else "near-edge",
-        outcome=Outcome.STOP,
+        outcome=breach_of("support.truss"),
         subject=run.run.id,
         other=support.id,
         value=off,
@@ -194,7 +194,7 @@ def fan(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
             yield Finding(
                 rule="support.fan",
                 code="near-fan",
-                outcome=Outcome.STOP,
+                outcome=breach_of("support.fan"),
                 subject=run.run.id,
                 other=support_id,
                 value=distance,
@@ -236,7 +236,7 @@ def in_line(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
         yield Finding(
             rule="support.in-line",
             code="not-plumb",
-            outcome=Outcome.CAUTION,
+            outcome=breach_of("support.in-line"),
             subject=run.run.id,
             other=key,
             value=offs[key],

@@ -7,7 +7,7 @@ from core.mechanics.headroom import EXIT_PROJECTION_HEIGHT
 from core.mechanics.rope_path import clamp_room as way_left
 from core.rules.evidence import RunEvidence
 from core.rules.finding import Finding, Outcome
-from core.rules.registry import Limits, Scope, rule
+from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
 __all__ = ["clamp_room", "headroom", "insulator", "stow_gap"]
@@ -32,7 +32,7 @@ def stow_gap(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="travel.stow-gap",
         code="kept" if kept else "gap-off",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("travel.stow-gap"),
         subject=run.run.id,
         value=gap,
         limit=bound,
@@ -65,7 +65,7 @@ def headroom(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="travel.headroom",
         code="kept" if kept else "too-low",
-        outcome=Outcome.PASS if kept else Outcome.CAUTION,
+        outcome=Outcome.PASS if kept else breach_of("travel.headroom"),
         subject=run.run.id,
         value=lowest,
         limit=limits["least"],
@@ -96,7 +96,7 @@ def insulator(run: RunEvidence, limits: Limits) -> Iterator[Finding]:
     yield Finding(
         rule="travel.insulator",
         code="kept" if kept else "pulled-in",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("travel.insulator"),
         subject=run.run.id,
         other=worst,
         value=gaps[worst],
@@ -175,7 +175,7 @@ def _clamp_finding(
     return Finding(
         rule="travel.clamp-room",
         code="kept" if kept else "meets-pulley",
-        outcome=Outcome.PASS if kept else Outcome.STOP,
+        outcome=Outcome.PASS if kept else breach_of("travel.clamp-room"),
         subject=run.run.id,
         other=support_id,
         value=room,
