@@ -281,14 +281,15 @@ def _hull_features(
 ) -> HullFeatures:
     """Return edges and faces of a hull of triangles; lines on a face are no edges."""
     pairs = np.sort(corners[:, [0, 1, 1, 2, 2, 0]].reshape(-1, 2), axis=1)
-    pairs, first, which, times = np.unique(
-        pairs, axis=0, return_index=True, return_inverse=True, return_counts=True
-    )
-    sides = np.repeat(normal, 3, axis=0)
-    turn = np.abs(sides - sides[first][which.ravel()]).max(axis=1)
-    bend = np.zeros(len(pairs))
-    np.maximum.at(bend, which.ravel(), turn)
-    pairs = pairs[(bend > _FLAT) | (times == 1)]
+    key = pairs[:, 0] * len(points) + pairs[:, 1]
+    order = key.argsort(kind="stable")
+    key = key[order]
+    first = np.concatenate(([True], key[1:] != key[:-1])).nonzero()[0]
+    times = np.diff(first, append=key.size)
+    sides = np.repeat(normal, 3, axis=0)[order]
+    turn = np.abs(sides - np.repeat(sides[first], times, axis=0)).max(axis=1)
+    bend = np.maximum.reduceat(turn, first)
+    pairs = pairs[order[first]][(bend > _FLAT) | (times == 1)]
     start = points[pairs[:, 0]]
     edges = np.concatenate((start, points[pairs[:, 1]] - start), axis=1)
     corner = points[corners[:, 0]]

@@ -26,6 +26,7 @@ __all__ = ["blocked_heights", "contact_stations"]
 Intervals = tuple[FloatArray, FloatArray]
 Owned = tuple[IntArray, FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
+_Part = tuple[FloatArray, IntArray, Intervals]
 _ALL = sys.maxsize
 _FIRST_LEAVES = 400  # leaves of a pose looked into first, then all that still reach out
 _FIRST_SOLVED = 256  # triangles of a pose solved first, then four times as many
@@ -97,7 +98,7 @@ def _filled(leaves: Leaves, kind: _Kind) -> Spans:
     inner = Spans.united(leaves.pose, *kind.of_points(leaves.points))
     every = np.arange(leaves.pose.size)
     left, first = _reaching_out(every, leaves.pose, outer, inner, _FIRST_LEAVES)
-    parts = []
+    parts: list[_Part] = []
     while left.size:
         triangles, pose = leaves.triangles(left[first])
         boxes = Boxes.around(triangles, leaves.poses, pose)
@@ -109,9 +110,7 @@ def _filled(leaves: Leaves, kind: _Kind) -> Spans:
     return _solved(inner, *_uncovered(parts, inner), kind) if parts else inner
 
 
-def _uncovered(
-    parts: list[tuple[FloatArray, IntArray, Intervals]], inner: Spans
-) -> tuple[FloatArray, IntArray]:
+def _uncovered(parts: list[_Part], inner: Spans) -> tuple[FloatArray, IntArray]:
     """Return the triangles of all parts that may reach out, and their poses."""
     triangles, poses = [], []
     for corners, pose, outer in parts:
