@@ -20,7 +20,7 @@ Array = NDArray[np.floating[Any]]
 _SLACK = 1e-6
 _COARSE = 2e-6  # of the coordinates: some ten roundings in single precision
 _FEW = 4096  # up to here all lanes are looked at together
-_CELLS = 1 << 17  # pairs looked at in one go, so that the arrays stay in the cache
+_CELLS = 1 << 16  # pairs looked at in one go, so that the arrays stay in the cache
 
 
 def near_pairs(
