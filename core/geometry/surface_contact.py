@@ -117,6 +117,8 @@ def _uncovered(parts: list[_Part], inner: Spans) -> tuple[FloatArray, IntArray]:
         left, _ = _reaching_out(np.arange(pose.size), pose, outer, inner)
         triangles.append(corners[:, :, left])
         poses.append(pose[left])
+    if len(parts) == 1:
+        return triangles[0], poses[0]
     together = np.concatenate(poses)
     order = np.argsort(together, kind="stable")
     return np.concatenate(triangles, axis=2)[:, :, order], together[order]
@@ -145,6 +147,8 @@ def _reaching_out(
 
     Tells also which of these are among so many of each pose that reach out most.
     """
+    if not some.size:
+        return some, np.ones(0, dtype=np.bool_)
     excess = inner.excess(pose[some], outer[0][some], outer[1][some])
     left = (excess > 0.0).nonzero()[0]
     first = np.ones(left.size, dtype=np.bool_)
