@@ -11,7 +11,6 @@ from PySide6.QtWidgets import (
     QLabel,
     QLineEdit,
     QSplitter,
-    QToolButton,
     QTreeView,
     QVBoxLayout,
     QWidget,
@@ -22,7 +21,7 @@ from core.rules.finding import Finding, Outcome
 from core.rules.wording import message, remedy
 from viewer.panels.colours import OUTCOME_SIGNS, OUTCOME_WORDS
 from viewer.panels.details import scrolled
-from viewer.panels.editors import QuietCombo
+from viewer.panels.editors import QuietCombo, Tick
 from viewer.panels.finding_rows import COLUMNS, Row, cell, source_of
 from viewer.panels.findings_model import FindingsModel, FindingsShown
 from viewer.panels.layouts import LetterColumns
@@ -111,15 +110,16 @@ class Findings(Panel):
         self.search.setAccessibleName("search the findings")
         self.search.setClearButtonEnabled(True)
         self.search.textChanged.connect(self._on_search_changed)
-        self.outcomes = {outcome: self._outcome_button(outcome) for outcome in Outcome}
+        self.outcomes = {outcome: self._outcome_box(outcome) for outcome in Outcome}
         self.group = _filter_combo("group of findings", self._on_group_activated)
         self.rule = _filter_combo("rule", self._on_rule_activated)
 
-    def _outcome_button(self, outcome: Outcome) -> QToolButton:
-        button = QToolButton()
-        button.setCheckable(True)
+    def _outcome_box(self, outcome: Outcome) -> Tick:
+        button = Tick("")
         button.setChecked(outcome in self.shown.outcomes)
-        button.setAccessibleName(f"show {OUTCOME_WORDS[outcome].lower()}")
+        words = OUTCOME_WORDS[outcome].lower()
+        button.setAccessibleName(f"show {words}")
+        button.setToolTip(f"List the findings of the kind: {words}")
         button.toggled.connect(self._on_outcome_toggled)
         return button
 
@@ -167,6 +167,7 @@ class Findings(Panel):
 
     def _lay_out(self) -> None:
         filters = QHBoxLayout()
+        filters.setSpacing(filters.spacing() + 6)
         for button in self.outcomes.values():
             filters.addWidget(button)
         filters.addWidget(self.group, 1)
