@@ -35,6 +35,7 @@ from core.rules.hoist_evidence import (
     STIFF_DRAG,
     STIFF_SHARE,
     CableLoads,
+    ClampLoads,
     PulleyLoads,
     RopeStrength,
     SegmentLoads,
@@ -127,6 +128,7 @@ def cable_loads(
         empty,
         drops=drops,
         pulleys=pulleys,
+        clamps=_clamps(run.id, line, pulleys, catalogue),
         anchors=anchor_loads(cable, run, room, line, forces, catalogue, trusses),
         segments=segments,
         strengths=_strengths(cable, line, walks, rope, catalogue),
@@ -274,6 +276,26 @@ def _pulleys(
             light=walks.light.pulleys[i].winch_side,
         )
         for i, name in enumerate(names)
+    )
+
+
+def _clamps(
+    run: str,
+    line: CableLine,
+    pulleys: tuple[PulleyLoads, ...],
+    catalogue: Catalogue,
+) -> tuple[ClampLoads, ...]:
+    """Return what each clamp holds: its drop rope, behind the drop pulley."""
+    pulls = {pulley.id: pulley.lifting for pulley in pulleys}
+    return tuple(
+        ClampLoads(
+            id=support.id,
+            run=run,
+            part=support.clamp,
+            pull=pulls[support.id],
+            slip_load=catalogue.find(parts.Clamp, support.clamp).slip_load,
+        )
+        for support in line.supports
     )
 
 

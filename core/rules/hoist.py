@@ -9,6 +9,7 @@ from core.rules.hoist_evidence import (
     STIFF_DRAG,
     STIFF_SHARE,
     CableLoads,
+    ClampLoads,
     HoistEvidence,
     RopeStrength,
     WinchLoads,
@@ -17,7 +18,7 @@ from core.rules.loads import unknown_loads
 from core.rules.registry import Limits, Scope, breach_of, rule
 from core.rules.unknown import not_checked
 
-__all__ = ["cable", "drum", "lower", "place", "pull", "travel"]
+__all__ = ["cable", "clamp", "drum", "lower", "place", "pull", "travel"]
 
 _PRACTICE = "common practice, no published source"
 
@@ -243,6 +244,72 @@ def _turnbuckle_finding(hoist: HoistEvidence, winch: WinchLoads) -> Finding:
         message="The turnbuckle {other} is pulled by {value}; at most {limit} is "
         "allowed.",
         remedy="Take a larger turnbuckle.",
+    )
+
+
+@rule(
+    "hoist.clamp",
+    protects="A clamp that slips on its cable lets the run down at its support.",
+    limits={"factor": 2.0},
+    unit="-",
+    breach=Outcome.STOP,
+    source=_PRACTICE,
+    scope=Scope.HOIST,
+)
+def clamp(hoist: HoistEvidence, limits: Limits) -> Iterator[Finding]:
+    """Ask that every clamp slips only at a multiple of what its drop rope pulls."""
+    yield from unknown_loads("hoist.clamp", hoist, "lb")
+    rows = [row for loads in hoist.cables for row in loads.clamps]
+    yield from _unrated(hoist, [row for row in rows if row.slip_load is None])
+    held = [
+        (row, row.slip_load, row.slip_load / limits["factor"])
+        for row in rows
+        if row.slip_load is not None
+    ]
+    over = [row for row in held if row[0].pull > row[2]]
+    worst = [max(held, key=lambda row: row[0].pull / row[2])] if held else []
+    for row, slip, most in over or worst:
+        yield _clamp_finding(hoist, row, slip, most)
+
+
+def _unrated(hoist: HoistEvidence, rows: list[ClampLoads]) -> Iterator[Finding]:
+    """Yield a finding for each part whose slip load is not known."""
+    for part in dict.fromkeys(row.part for row in rows):
+        mine = [row for row in rows if row.part == part]
+        worst = max(mine, key=lambda row: row.pull)
+        yield not_checked(
+            "hoist.clamp",
+            hoist.hoist.id,
+            code="no-slip-load",
+            other=part,
+            unit="lb",
+            why="Whether clamps {other} of {subject} slip is not known: the part has "
+            "no slip load. The hardest pulled, of {support}, holds {pull:lb}.",
+            remedy="Ask the maker of {other} at which pull it slips, and write it "
+            "into a part of the job.",
+            details={"support": worst.id, "pull": worst.pull},
+        )
+
+
+def _clamp_finding(
+    hoist: HoistEvidence, row: ClampLoads, slip: float, most: float
+) -> Finding:
+    kept = row.pull <= most
+    return Finding(
+        rule="hoist.clamp",
+        code="kept" if kept else "slips",
+        outcome=Outcome.PASS if kept else breach_of("hoist.clamp"),
+        subject=hoist.hoist.id,
+        other=row.id,
+        value=row.pull,
+        limit=most,
+        unit="lb",
+        message="The clamp of {other} ({part}, {run}) is pulled by {value} while "
+        "lifting; it slips at {slip:lb}, at most {limit} is allowed.",
+        remedy=""
+        if kept
+        else "Take a clamp with a higher slip load, or two at {other}.",
+        details={"part": row.part, "run": row.run, "slip": slip},
     )
 
 

@@ -21,6 +21,7 @@ __all__ = [
     "STIFF_SHARE",
     "AnchorLoads",
     "CableLoads",
+    "ClampLoads",
     "FixingLoads",
     "HoistEvidence",
     "PulleyLoads",
@@ -61,6 +62,21 @@ class PulleyLoads:
     resting: float
     lowering: float
     light: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClampLoads:
+    """What pulls at the clamp of one support along the cable, `id` being the support's.
+
+    `pull` is the tension of its drop rope while lifting, `slip_load` the pull at which
+    the part slips [lbf], None where that is not known.
+    """
+
+    id: str
+    run: str
+    part: str
+    pull: float
+    slip_load: float | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -181,6 +197,7 @@ class CableLoads:
     trouble: str = ""
     drops: Mapping[str, float]
     pulleys: tuple[PulleyLoads, ...] = ()
+    clamps: tuple[ClampLoads, ...] = ()
     anchors: tuple[AnchorLoads, ...] = ()
     segments: tuple[SegmentLoads, ...] = ()
     strengths: tuple[RopeStrength, ...] = ()

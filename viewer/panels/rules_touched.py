@@ -35,7 +35,7 @@ TOUCHED: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "anchor": ("support.anchor",),
         "pulley": ("support.pulley",),
         "insulator": ("travel.insulator",),
-        "clamp": ("travel.clamp-room",),
+        "clamp": ("hoist.clamp", "travel.clamp-room"),
     },
     "Hoist": {
         "parts": ("hoist.pull",),

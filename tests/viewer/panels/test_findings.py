@@ -168,13 +168,16 @@ def test_a_chosen_row_stays_chosen_while_others_change(qtbot, panel, clashing):
     assert panel.current().finding.subject == subject
 
 
-def test_values_of_the_job_come_first_with_their_reason(qtbot, panel, clashing):
+def test_values_of_the_job_come_before_the_runs_with_their_reason(
+    qtbot, panel, clashing
+):
     override = RuleOverride(rule="clearance.envelope", value=7.0, reason="wet dust")
     unknown = RuleOverride(rule="clearance.envelop", value=7.0, reason="a slip")
     job = replace(clashing.document.job, overrides=(override, unknown))
     clashing.apply("Own value", set_job(clashing.document, job))
-    qtbot.waitUntil(lambda: "own" in groups(panel)[0].data())
-    texts = rows(panel, "Finding")
+    qtbot.waitUntil(lambda: "own" in groups(panel)[1].data())
+    assert "Not checked" in groups(panel)[0].data()
+    texts = rows(panel, "Finding")[len(clashing.report.not_checked) :]
     assert texts[0].endswith("7.00 in in place of 6.00 in: wet dust")
     assert "clearance.envelope" in texts[1]  # the nearest right name
 
