@@ -1,12 +1,13 @@
 """The lead and grounding sheet: leads, stored charge, rods, the bond register."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from core.analysis.analyse import Analysis
+from core.catalogue.parts import HvLead
 from core.model.electrical import Electrical, Known
 from core.outputs.tables import Cell, Column, Kind, Table
-from core.quantities import format_voltage
+from core.quantities import LengthStyle, format_length, format_voltage
 from core.rules.electrical_evidence import ElectricalEvidence, LeadFacts
 
 __all__ = [
@@ -57,8 +58,9 @@ def lead_cuts(analysis: Analysis) -> tuple[LeadCut, ...]:
     )
 
 
-def leads_table(analysis: Analysis) -> Table:
+def leads_table(analysis: Analysis, *, style: LengthStyle) -> Table:
     """Return every lead and jumper with its parts and the length to cut."""
+    cuts = lead_cuts(analysis)
     return Table.of(
         "leads",
         "High-voltage leads",
@@ -74,9 +76,22 @@ def leads_table(analysis: Analysis) -> Table:
             Column(heading="Sleeve", kind=Kind.LENGTH, share=1.2),
             Column(heading="Terminal from run's end", kind=Kind.LENGTH, share=1.5),
         ),
-        (_lead_row(item) for item in lead_cuts(analysis)),
-        ("Leads are not spliced. The spare length stays coiled at the supply.",),
+        (_lead_row(item) for item in cuts),
+        (
+            "Leads are not spliced. The spare length stays coiled at the supply.",
+            *_bends(cuts, analysis, style),
+        ),
     )
+
+
+def _bends(
+    cuts: Iterable[LeadCut], analysis: Analysis, style: LengthStyle
+) -> Iterator[str]:
+    """Yield how tightly each kind of lead may be bent, coils included."""
+    for part in dict.fromkeys(cut.part for cut in cuts):
+        radius = analysis.catalogue.find(HvLead, part).bend_radius
+        words = format_length(radius, style=style)
+        yield f"Bend and coil {part} to a radius of {words} or more."
 
 
 def _lead_row(item: LeadCut) -> tuple[Cell, ...]:

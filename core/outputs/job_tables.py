@@ -99,7 +99,7 @@ def job_tables(
         hoists=tuple(_hoist_tables(analysis)),
         electrical=(
             supply_table(analysis),
-            leads_table(analysis),
+            leads_table(analysis, style=style),
             rods_table(analysis),
             bonds_table(analysis),
         ),

@@ -167,8 +167,20 @@ def test_a_lead_is_bought_as_long_as_it_is_cut_with_the_sleeve_that_fits(
         found = analyse(replace(barn, electrical=electrical, parts=(own, *parts)))
         feet = {i.part: i.needed for i in take_off(found) if i.unit == "ft"}
         assert feet[wanted] == pytest.approx(lead.sleeve / 12.0)
-        (row,) = leads_table(found).rows
+        (row,) = leads_table(found, style=LengthStyle.FEET).rows
         assert feet[own.id] == pytest.approx(row[7] / 12.0)
+
+
+def test_the_sheet_of_the_leads_says_how_tightly_they_may_be_bent(
+    plain: Analysis,
+) -> None:
+    barn = plain.report.barn
+    part = barn.electrical.leads[0].part
+    for radius, words in ((3.0, "3 in"), (4.5, "4-1/2 in")):
+        own = replace(plain.catalogue.find(HvLead, part), bend_radius=radius)
+        bent = analyse(replace(barn, parts=(own,)))
+        notes = leads_table(bent, style=LengthStyle.FEET).notes
+        assert notes[1:] == (f"Bend and coil {part} to a radius of {words} or more.",)
 
 
 def test_the_plan_of_the_sticks_says_whether_it_is_proved(
