@@ -222,6 +222,8 @@ class Objects(Panel):
         if self.tree.state() is QAbstractItemView.State.EditingState:
             return
         if self.model.flags(index) & Qt.ItemFlag.ItemIsEditable:
+            # a row that goes makes Qt forget that it edits, and keep the field
+            self.tree.closePersistentEditor(index)
             self.tree.edit(index)
         else:
             self._tell("What is chosen has no id that can be changed.")

@@ -12,7 +12,7 @@ from tests.specimens import full_barn
 from viewer.panels.array_dialog import ArrayDialog
 from viewer.panels.new_objects import GROUPS
 from viewer.panels.object_rows import COLUMNS, Entry
-from viewer.panels.objects import Objects
+from viewer.panels.objects import Objects, copied
 
 pytestmark = pytest.mark.gui
 
@@ -126,6 +126,16 @@ def test_renaming_twice_goes_on_with_what_is_being_typed(panel):
     panel.rename()
     panel.rename()
     assert len(panel.tree.findChildren(QLineEdit)) == 1
+
+
+def test_an_id_can_be_typed_again_after_undo_in_the_midst_of_typing(panel, session):
+    session.apply("Copy", copied(session.document, ["light-1"]))
+    session.select(["run-1"])
+    panel.tree.setCurrentIndex(index_of(panel, "run-1"))
+    panel.rename()
+    session.undo()  # from the menu; the row of the copy goes, the field stays
+    panel.rename()  # Qt would complain of a field that cannot be opened
+    assert panel.tree.state() is QAbstractItemView.State.EditingState
 
 
 def test_a_name_that_is_taken_is_refused_in_words(qtbot, panel, session):
