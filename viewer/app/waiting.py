@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from functools import partial
+from importlib import import_module
+from threading import Thread
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -27,6 +29,7 @@ class Waiting(Attended):
 
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
+        self._loading: Thread | None = None
         self._jobs.finished.connect(self._hand_over)
 
     def read(
@@ -38,9 +41,23 @@ class Waiting(Attended):
     ) -> None:
         """Read a barn: at once if that is quick, otherwise in a process of its own."""
         if reading.is_long:
+            self._load_ahead()
             self.wait(reading.title, reading.make, done=done, refused=refused)
         else:
             ReadsHere().read(reading, done=done, refused=refused)
+
+    def close(self) -> None:
+        """Give up what is being done, and wait until nothing is left of it."""
+        super().close()
+        if self._loading is not None:
+            self._loading.join()
+
+    def _load_ahead(self) -> None:
+        """Load here what a scan is drawn with, while another process reads it."""
+        if self._loading is None:
+            load = partial(import_module, "scipy.spatial")
+            self._loading = Thread(target=load, daemon=True)
+            self._loading.start()
 
     def wait(
         self,
