@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.drawing.records import CUT, SUPPLY, SWITCH, Frame, Grip, Handle, Role
 from core.drawing.run_shapes import place
@@ -42,6 +43,7 @@ from core.model.fixtures import (
 from core.model.hoists import Hoist
 from core.model.room import Alley, Bulkhead, Pen, Room, Strip
 from core.model.runs import Run
+from core.placement.runs import run_length
 from core.placement.walls import wall_frame
 
 __all__ = [
@@ -153,11 +155,23 @@ def _fixture_holds(fixture: Fixture, room: Room) -> Iterator[Hold]:
 def _run_holds(run: Run, height: float) -> Iterator[Hold]:
     for grip, (x, y) in ((Grip.START, run.start), (Grip.END, run.end)):
         yield Hold(owner=run.id, grip=grip, at=(x, y, height))
-    middle = ((run.start[0] + run.end[0]) / 2, (run.start[1] + run.end[1]) / 2)
-    yield Hold(owner=run.id, grip=Grip.BODY, at=(*middle, height))
+    body = place(run, _free_station(run))
+    yield Hold(owner=run.id, grip=Grip.BODY, at=(*body, height))
     for support in run.supports:
         at = place(run, support.station)
         yield Hold(owner=support.id, grip=Grip.SUPPORT, part=run.id, at=(*at, height))
+
+
+def _free_station(run: Run) -> float:
+    """Return the station nearest the middle that is half-way between two holds [in].
+
+    A support in the middle of a run could not be grasped under the run's own hold.
+    """
+    length = run_length(run)
+    stations = (support.station for support in run.supports)
+    stops = sorted({0.0, length, *(s for s in stations if 0.0 < s < length)})
+    halves = [(a + b) / 2 for a, b in pairwise(stops)]
+    return min(halves, key=lambda station: abs(station - length / 2))
 
 
 def _hoist_holds(hoist: Hoist) -> Iterator[Hold]:
