@@ -8,6 +8,7 @@ out of the union are solved exactly.
 """
 
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -28,6 +29,8 @@ Owned = tuple[IntArray, FloatArray, FloatArray]
 _Mask = NDArray[np.bool_]
 _Part = tuple[FloatArray, IntArray, Intervals]
 _ALL = sys.maxsize
+_AT_ONCE = 2048  # leaves looked into at once
+_BOUNDED = 4096  # triangles bounded by planes at once
 _FIRST_LEAVES = 400  # leaves of a pose looked into first, then all that still reach out
 _FIRST_SOLVED = 256  # triangles of a pose solved first, then four times as many
 
@@ -94,41 +97,55 @@ def contact_stations(leaves: Leaves) -> Spans:
 
 def _filled(leaves: Leaves, kind: _Kind) -> Spans:
     """Look into leaves, those that reach out most first, until all are covered."""
-    outer = kind.outer(leaves.boxes)
-    inner = Spans.united(leaves.pose, *kind.of_points(leaves.points))
-    every = np.arange(leaves.pose.size)
-    left, first = _reaching_out(every, leaves.pose, outer, inner, _FIRST_LEAVES)
-    parts: list[_Part] = []
-    while left.size:
-        triangles, pose = leaves.triangles(left[first])
-        boxes = Boxes.around(triangles, leaves.poses, pose)
-        if not parts:  # the rest hardly widens the union any more
-            inner = inner.joined(pose, *kind.inner(triangles, boxes))
-        parts.append((triangles, pose, kind.outer(boxes)))
-        left, _ = _reaching_out(left[~first], leaves.pose, outer, inner)
-        first = np.ones(left.size, dtype=np.bool_)
-    return _solved(inner, *_uncovered(parts, inner), kind) if parts else inner
+    pose, outer = leaves.pose, kind.outer(leaves.boxes)
+    inner = Spans.united(pose, *kind.of_points(leaves.points))
+    every = np.arange(pose.size)
+    left, first = _reaching_out(every, pose, outer, inner, _FIRST_LEAVES)
+    if not left.size:
+        return inner
+    parts, found = [], []
+    for triangles, boxes in _looked_into(leaves, left[first]):
+        parts.append((triangles, boxes.pose, kind.outer(boxes)))
+        found.append((boxes.pose, *kind.inner(triangles, boxes)))
+    inner = inner.joined(*(np.concatenate(each) for each in zip(*found, strict=True)))
+    parts = [_uncovered(part, inner) for part in parts]
+    # the rest hardly widens the union any more
+    rest, _ = _reaching_out(left[~first], pose, outer, inner)
+    for triangles, boxes in _looked_into(leaves, rest):
+        part = triangles, boxes.pose, kind.outer(boxes)
+        parts.append(_uncovered(part, inner))
+    return _solved(inner, *_in_order(parts), kind)
 
 
-def _uncovered(parts: list[_Part], inner: Spans) -> tuple[FloatArray, IntArray]:
-    """Return the triangles of all parts that may reach out, and their poses."""
-    triangles, poses = [], []
-    for corners, pose, outer in parts:
-        left, _ = _reaching_out(np.arange(pose.size), pose, outer, inner)
-        triangles.append(corners[:, :, left])
-        poses.append(pose[left])
+def _looked_into(leaves: Leaves, some: IntArray) -> Iterator[tuple[FloatArray, Boxes]]:
+    """Yield the triangles of leaves and their boxes, so many that the cache holds."""
+    for first in range(0, some.size, _AT_ONCE):
+        triangles, pose = leaves.triangles(some[first : first + _AT_ONCE])
+        yield triangles, Boxes.around(triangles, leaves.poses, pose)
+
+
+def _uncovered(part: _Part, inner: Spans) -> _Part:
+    """Return the triangles whose bounds reach out, their poses and their bounds."""
+    triangles, pose, outer = part
+    left, _ = _reaching_out(np.arange(pose.size), pose, outer, inner)
+    return triangles[:, :, left], pose[left], (outer[0][left], outer[1][left])
+
+
+def _in_order(parts: list[_Part]) -> tuple[FloatArray, IntArray]:
+    """Return the triangles of all parts and their poses, these ascending."""
     if len(parts) == 1:
-        return triangles[0], poses[0]
-    together = np.concatenate(poses)
-    order = np.argsort(together, kind="stable")
-    return np.concatenate(triangles, axis=2)[:, :, order], together[order]
+        return parts[0][:2]
+    pose = np.concatenate([part[1] for part in parts])
+    order = np.argsort(pose, kind="stable")
+    triangles = np.concatenate([part[0] for part in parts], axis=2)
+    return triangles[:, :, order], pose[order]
 
 
 def _solved(inner: Spans, triangles: FloatArray, pose: IntArray, kind: _Kind) -> Spans:
     """Solve triangles, those that reach out most first, until all are covered."""
     if not pose.size:
         return inner
-    outer = kind.sharper(triangles, pose)
+    outer = _sharper(triangles, pose, kind)
     left, most = np.arange(pose.size), _FIRST_SOLVED
     while True:
         left, first = _reaching_out(left, pose, outer, inner, most)
@@ -138,6 +155,17 @@ def _solved(inner: Spans, triangles: FloatArray, pose: IntArray, kind: _Kind) ->
         inner = inner.joined(*kind.exact(triangles[:, :, some], pose[some]))
         left = left[~first]
         most *= 4
+
+
+def _sharper(triangles: FloatArray, pose: IntArray, kind: _Kind) -> Intervals:
+    """Bound what triangles block more narrowly, so many at once as the cache holds."""
+    starts = range(0, pose.size, _BOUNDED)
+    parts = [slice(first, first + _BOUNDED) for first in starts]
+    bounds = [kind.sharper(triangles[:, :, some], pose[some]) for some in parts]
+    if len(bounds) == 1:
+        return bounds[0]
+    lo, hi = zip(*bounds, strict=True)
+    return np.concatenate(lo), np.concatenate(hi)
 
 
 def _reaching_out(
