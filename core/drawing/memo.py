@@ -9,7 +9,7 @@ from core.rules.finding import Finding
 __all__ = ["Memo"]
 
 T = TypeVar("T")
-TURN = 50_000  # after as many questions what nobody asked for is let go
+TURN = 20_000  # after as many questions what nobody asked for is let go
 _VALUES = (bool, int, float, str, tuple, frozenset, Finding, Frame)
 
 _Key = tuple[str, str]

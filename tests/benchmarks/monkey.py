@@ -232,8 +232,11 @@ def _processes() -> list[psutil.Process]:
 def _beyond_bounds(marks: list[Mark]) -> Iterator[str]:
     """Tell of each mark at which more is held than at the first full one."""
     base = marks[min(1, len(marks) - 1)]
+    changes = 0
     for mark in marks[2:]:
-        more = max(mark.changes - base.changes, 0)
+        # pages that the undo list was on stay, for other things lie on them too
+        changes = max(changes, mark.changes)
+        more = max(changes - base.changes, 0)
         most = base.held + _CACHES + _CHANGE * more
         if mark.held > most:
             yield f"{mark.held:.1f} MiB held after {mark.steps} steps, > {most:.1f}"
