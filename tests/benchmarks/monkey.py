@@ -23,6 +23,7 @@ from types import TracebackType
 
 import psutil
 from PySide6.QtCore import QSettings, QTimer, QtMsgType, qInstallMessageHandler
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
 from core.barnfile.files import BarnFile, load_barn
@@ -45,6 +46,7 @@ _CHANGE = 10.0 / 1024  # [MiB]
 # steps, and the allocator keeps pages that are partly free; measured 12.
 _CACHES = 20.0  # [MiB]
 _CHECKS = 40.0  # for the process that checks: one analysis of each size it met [MiB]
+_MOMENT = 1000  # longer than any timer that fires once [ms]
 _WIDGETS = 80  # lists of choices are made when they are first opened
 _HARMLESS = (  # what Qt says of a platform without a screen
     "This plugin does not support propagateSizeHints()",
@@ -247,7 +249,8 @@ def _beyond_bounds(marks: list[Mark]) -> Iterator[str]:
 
 
 def _left_over() -> Iterator[str]:
-    """Tell of what outlives the window."""
+    """Tell of what outlives the window by more than a moment."""
+    QTest.qWait(_MOMENT)
     gc.unfreeze()
     gc.collect()
     timers = [each for each in gc.get_objects() if isinstance(each, QTimer)]
