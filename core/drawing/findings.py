@@ -75,10 +75,14 @@ def finding_groups(
         run = report.runs.get(subject)
         body = run.evidence.body if run else None
         view = _View(frame=frame, memo=memo, window=window)
-        places = _places(found, view, body, solids.of(other))
+        pair, marked = f"{subject}/{other}", tuple(found.items())
+        parts = solids.of(other)
+        placed = partial(_places, found, view, body, parts)
+        inputs = (marked, body, parts, frame, window)
+        places = memo.value("places", pair, inputs, placed)
         make = partial(_marks, found, places, frame)
-        inputs = (tuple(found.items()), tuple(places.items()), sight(frame))
-        yield memo.group("finding", f"{subject}/{other}", inputs, make)
+        seen = (marked, tuple(places.items()), sight(frame))
+        yield memo.group("finding", pair, seen, make)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
