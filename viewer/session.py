@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from time import perf_counter
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, QTimer, Signal
 
 from core.analysis.analyse import Analysis, analyse
 from core.analysis.report import Report
@@ -33,6 +33,7 @@ __all__ = ["Change", "History", "Session"]
 # an analysis that takes longer is made in another process [s]
 QUICK_EDIT = 0.1
 QUICK_PREVIEW = 0.004
+_LONG = 300  # a check that takes longer is told of [ms]
 _MANY = 200  # fixtures whose first check takes longer than that
 
 
@@ -90,14 +91,16 @@ class Session(QObject):
     A signal says what has happened already. `document_changed` carries an
     `Edited`; `preview_changed` tells of a barn that is shown during a drag and is
     not the document; `report_changed` comes when the report fits what is shown;
-    `history_changed` when the names of undo and redo may be others. `failed`
-    carries a sentence for the user.
+    `checking_lasts` tells when a check takes so long that a person would wonder, and
+    when that is over; `history_changed` when the names of undo and redo may be
+    others. `failed` carries a sentence for the user.
     """
 
     document_changed = Signal(object)
     preview_changed = Signal()
     report_changed = Signal()
     checking_changed = Signal(bool)
+    checking_lasts = Signal(bool)
     selection_changed = Signal()
     lift_changed = Signal(float)
     cut_changed = Signal(float)
@@ -120,6 +123,12 @@ class Session(QObject):
         self._checker.checked.connect(self._on_checker_checked)
         self._checker.failed.connect(self._on_checker_failed)
         self.maps = RunMaps(self)
+        self._waits_long = False
+        self._wait = QTimer(self)
+        self._wait.setSingleShot(True)
+        self._wait.setInterval(_LONG)
+        self._wait.timeout.connect(self._on_wait_timeout)
+        self.checking_changed.connect(self._on_checking_changed)
         self._lift = 0.0
         self._catalogue: tuple[object, Catalogue] | None = None
         self._style_of: Callable[[Job], LengthStyle] = _job_style
@@ -567,6 +576,20 @@ class Session(QObject):
             self._seconds = perf_counter() - begin
         self._report = self._analysis.report
         self.report_changed.emit()
+
+    def _on_checking_changed(self, is_checking: bool) -> None:  # noqa: FBT001 - as the signal says
+        """Wait a while before anybody is told: a drag is checked in no time."""
+        if not is_checking:
+            self._wait.stop()
+            if self._waits_long:
+                self._waits_long = False
+                self.checking_lasts.emit(self._waits_long)
+        elif not self._waits_long and not self._wait.isActive():
+            self._wait.start()
+
+    def _on_wait_timeout(self) -> None:
+        self._waits_long = True
+        self.checking_lasts.emit(self._waits_long)
 
     def _on_checker_checked(self, checked: Checked) -> None:
         self._report, self._seconds = checked.report, checked.seconds

@@ -108,6 +108,22 @@ def test_the_report_is_that_of_a_whole_analysis(session: Session) -> None:
     assert session.report.findings == whole.findings
 
 
+def test_only_a_check_that_lasts_is_told_of(
+    session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(session_module, "QUICK_EDIT", -1.0)
+    told: list[bool] = []
+    session.checking_lasts.connect(told.append)
+    session._wait.setInterval(60_000)
+    session.ask("Move", MOVE)
+    qtbot.waitUntil(lambda: not session.is_checking, timeout=30_000)
+    assert told == []
+    session._wait.setInterval(0)
+    session.undo()
+    qtbot.waitUntil(lambda: not session.is_checking, timeout=30_000)
+    assert told == [True, False]
+
+
 def test_a_slow_check_goes_to_another_process_and_agrees(
     session: Session, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -9,10 +9,8 @@ from PySide6.QtGui import QCloseEvent, QGuiApplication, QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
     QDockWidget,
-    QLabel,
     QMainWindow,
     QMenu,
-    QSizePolicy,
     QToolBar,
     QVBoxLayout,
     QWidget,
@@ -40,6 +38,7 @@ from viewer.panels.help_page import HelpPage
 from viewer.panels.new_room import NewRoom
 from viewer.panels.preferences_dialog import PreferencesDialog, set_text_size
 from viewer.panels.start_page import StartPage
+from viewer.panels.still_label import StillLabel
 from viewer.paper.drawing_view import DrawingView
 from viewer.paper.guarded import guarded
 from viewer.paper.theme import LIGHT, Theme
@@ -63,6 +62,10 @@ _PANEL_SHARE = 40  # of the window's width that the panels take at most [%]
 _FINDINGS_HEIGHT = 17  # at first [lines]
 _FINDINGS_SHARE = 30  # of the window's height that they take at most [%]
 _SHARES = (50, 22, 28)  # heights of plan, long section and section [%]
+
+
+_CHECKING = "checking \u2026"
+_MOST_COUNTS = "8888 stops   8888 cautions   8888 not checked"
 
 
 class MainWindow(QMainWindow):
@@ -193,11 +196,9 @@ class MainWindow(QMainWindow):
 
     def _make_status_bar(self) -> None:
         bar = self.statusBar()
-        self.place = QLabel()
-        ignored = QSizePolicy.Policy.Ignored
-        self.place.setSizePolicy(ignored, ignored)
-        self.checking = QLabel()
-        self.counts = QLabel()
+        self.place = StillLabel()
+        self.checking = StillLabel(_CHECKING)
+        self.counts = StillLabel(_MOST_COUNTS)
         bar.addWidget(self.place, 1)
         bar.addPermanentWidget(self.checking)
         bar.addPermanentWidget(self.counts)
@@ -215,7 +216,7 @@ class MainWindow(QMainWindow):
         self.panels.objects.scan_wanted.connect(self.scan_adding.ask)
         session.path_changed.connect(self._on_path_changed)
         session.report_changed.connect(self._on_report_changed)
-        session.checking_changed.connect(self._on_checking_changed)
+        session.checking_lasts.connect(self._on_checking_lasts)
         session.failed.connect(self._on_failed)
         self.care.autosave.failed.connect(self._on_failed)
         for view in self.views:
@@ -494,10 +495,9 @@ class MainWindow(QMainWindow):
             f"{_count(found, Outcome.CAUTION, 'caution')}   "
             f"{found.count(Outcome.NOT_CHECKED)} not checked"
         )
-        self._on_checking_changed()
 
-    def _on_checking_changed(self) -> None:
-        self.checking.setText("checking \u2026" if self.session.is_checking else "")
+    def _on_checking_lasts(self, is_lasting: bool) -> None:  # noqa: FBT001 - as the signal says
+        self.checking.setText(_CHECKING if is_lasting else "")
 
     def _on_failed(self, words: str) -> None:
         self.statusBar().showMessage(words, 8000)

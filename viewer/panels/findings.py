@@ -66,7 +66,7 @@ class Findings(Panel):
         self._make_text()
         self._lay_out()
         session.report_changed.connect(self._on_report_changed)
-        session.checking_changed.connect(self._on_checking_changed)
+        session.checking_lasts.connect(self._on_checking_lasts)
         session.selection_changed.connect(self._on_selection_changed)
         preferences.changed.connect(self.renew)
         self.renew()
@@ -174,7 +174,7 @@ class Findings(Panel):
         filters.addWidget(self.rule, 1)
         filters.addWidget(self.search, 2)
         self.checking = Note("Checking the newest change; the list is of a moment ago.")
-        self.checking.setVisible(self._session.is_checking)
+        self.checking.hide()
         full = QWidget()
         column = QVBoxLayout(full)
         column.setContentsMargins(4, 4, 4, 4)
@@ -252,8 +252,8 @@ class Findings(Panel):
         if self.isVisible() and not self._settling.isActive():
             self._settling.start()
 
-    def _on_checking_changed(self, is_checking: bool) -> None:  # noqa: FBT001 - as the signal says
-        self.checking.setVisible(is_checking)
+    def _on_checking_lasts(self, is_lasting: bool) -> None:  # noqa: FBT001 - as the signal says
+        self.checking.setVisible(is_lasting)
 
     def _on_selection_changed(self) -> None:
         """Follow a finding that was chosen elsewhere, or let go of the one here."""
