@@ -111,15 +111,23 @@ def _near_some(
     lanes: Lanes, some: slice, obstacles: ObstacleSet, margin: float
 ) -> tuple[IntArray, IntArray]:
     """Return the obstacles that may be near some of the lanes, as places of both."""
-    met = np.ones((lanes.length[some].size, len(obstacles)), dtype=np.bool_)
     origin = lanes.frames.origin[:, some]
-    for axis, low, high in _slabs(lanes, some, margin):
-        start = (origin * axis).sum(axis=0)
-        along = axis.T @ obstacles.center
-        reach = np.abs(axis).T @ obstacles.half
-        met &= along - reach <= (high + start)[:, None]
-        met &= along + reach >= (low + start)[:, None]
+    slabs = _slabs(lanes, some, margin)
+    axis, low, high = next(slabs)  # across: few pairs are left for the others
+    start = (origin * axis).sum(axis=0)
+    along = axis.T @ obstacles.center
+    reach = np.abs(axis).T @ obstacles.half
+    met = along - reach <= (high + start)[:, None]
+    met &= along + reach >= (low + start)[:, None]
     lane, obstacle = np.divmod(np.flatnonzero(met), max(len(obstacles), 1))
+    for axis, low, high in slabs:
+        start = (origin * axis).sum(axis=0)
+        way = axis[:, lane]
+        middle = (way * obstacles.center[:, obstacle]).sum(axis=0)
+        half = (np.abs(way) * obstacles.half[:, obstacle]).sum(axis=0)
+        kept = middle - half <= (high + start)[lane]
+        kept &= middle + half >= (low + start)[lane]
+        lane, obstacle = lane[kept], obstacle[kept]
     return lane, obstacle
 
 
