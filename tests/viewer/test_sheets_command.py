@@ -18,6 +18,8 @@ pytestmark = pytest.mark.gui
 
 ROOT = Path(__file__).resolve().parents[2]
 PLAIN, TUNNEL = (ROOT / "sample_barns" / name for name in ("plain.json", "tunnel.json"))
+# a shell starts what it runs in the background deaf to Ctrl-C
+_HEEDS = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
 CALL = "import sys; from viewer.cli.main import main; sys.exit(main(sys.argv[1:]))"
 Run = Callable[..., subprocess.CompletedProcess[str]]
 
@@ -84,7 +86,7 @@ def test_ctrl_c_leaves_nothing(tmp_path: Path) -> None:
         [
             sys.executable,
             "-c",
-            CALL,
+            _HEEDS + CALL,
             "sheets",
             str(TUNNEL),
             "--out",
