@@ -1,6 +1,5 @@
 """A scan from a mesh file: chosen, measured, read, and put into the room."""
 
-import shutil
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,6 +15,7 @@ from core.model.barn import object_ids
 from core.model.fixtures import Scan
 from core.quantities import LengthUnit
 from viewer.app.making import sentence
+from viewer.care.copying import Copy, clear_parts, name_parts, write_parts
 from viewer.jobs import Ticket
 from viewer.panels.scan_dialog import MeshSize, ScanDialog, ScanWanted
 
@@ -68,20 +68,28 @@ class ScanAdding(QObject):
         ScanDialog(mesh, proposed, go_on, style=style, parent=self._window).open()
 
     def _read(self, path: Path, wanted: ScanWanted) -> None:
-        self._window.waiting.wait(
-            f"Reading {path.name}",
-            partial(_read, path, wanted),
-            done=partial(self._add, path, wanted),
-            refused=self._tell,
-        )
-
-    def _add(self, path: Path, wanted: ScanWanted, mesh: Mesh) -> None:
-        """Put the mesh with its lowest corner at that of the room, and choose it."""
+        """Read and copy the file; the copy gets its name when all is done."""
         session = self._window.session
         if session.path is None:
             return
+        file = _name_in(session.path.parent, path)
+        copies = _copies(path, session.path.parent / file)
+        self._window.waiting.wait(
+            f"Reading {path.name}",
+            partial(_read, path, wanted, copies),
+            done=partial(self._add, file, wanted, copies),
+            refused=self._tell,
+            ended=partial(clear_parts, copies),
+        )
+
+    def _add(
+        self, file: str, wanted: ScanWanted, copies: tuple[Copy, ...], mesh: Mesh
+    ) -> None:
+        """Put the mesh with its lowest corner at that of the room, and choose it."""
+        session = self._window.session
         try:
-            file = _beside(path, session.path.parent)
+            _check_free(copies)
+            name_parts(copies)
         except NotWrittenError as error:
             self._tell(error)
             return
@@ -103,32 +111,44 @@ def _measured(path: Path, ticket: Ticket) -> MeshSize:
     return MeshSize(name=path.name, triangles=len(mesh.faces), size=mesh_size(mesh))
 
 
-def _read(path: Path, wanted: ScanWanted, ticket: Ticket) -> Mesh:
+def _read(
+    path: Path, wanted: ScanWanted, copies: tuple[Copy, ...], ticket: Ticket
+) -> Mesh:
+    _check_free(copies)
     ticket.report(0.0, "turning it upright")
-    return load_mesh(path, unit=wanted.unit, up=wanted.up.value)
+    mesh = load_mesh(path, unit=wanted.unit, up=wanted.up.value)
+    write_parts(copies, ticket)
+    return mesh
 
 
-def _beside(path: Path, folder: Path) -> str:
-    """Return the name of a file within the folder of the barn, where it is copied to.
+def _name_in(folder: Path, path: Path) -> str:
+    """Return the name that a file has, or gets, in the folder of the barn."""
+    if path.resolve().is_relative_to(folder.resolve()):
+        return path.resolve().relative_to(folder.resolve()).as_posix()
+    return path.name
+
+
+def _copies(path: Path, target: Path) -> tuple[Copy, ...]:
+    """Return what is to be copied: nothing if the file lies in the folder."""
+    if path.resolve() == target.resolve():
+        return ()
+    size = path.stat().st_size if path.is_file() else 0
+    return (Copy(source=path, target=target, size=size),)
+
+
+def _check_free(copies: tuple[Copy, ...]) -> None:
+    """Write over no file that is there.
 
     Raises
     ------
     NotWrittenError
-        If it cannot be copied.
+        If there is one.
     """
-    if path.resolve().is_relative_to(folder.resolve()):
-        return path.resolve().relative_to(folder.resolve()).as_posix()
-    target = folder / path.name
-    if target.exists():
-        msg = f'there is another "{path.name}" beside the barn file; rename one of them'
-        raise NotWrittenError(msg)
-    try:
-        shutil.copy2(path, target)
-    except OSError as error:
-        target.unlink(missing_ok=True)
-        msg = f'"{path}" could not be copied beside the barn file ({error.strerror})'
-        raise NotWrittenError(msg) from error
-    return path.name
+    for copy in copies:
+        if copy.target.exists():
+            name = copy.target.name
+            msg = f'there is another "{name}" beside the barn file; rename one of them'
+            raise NotWrittenError(msg)
 
 
 def _fresh_id(used: set[str]) -> str:

@@ -30,7 +30,9 @@ class Waiting(Attended):
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._loading: Thread | None = None
+        self._ended: Callable[[], object] = _nothing
         self._jobs.finished.connect(self._hand_over)
+        self.idle.connect(self._end)
 
     def read(
         self,
@@ -49,6 +51,7 @@ class Waiting(Attended):
     def close(self) -> None:
         """Give up what is being done, and wait until nothing is left of it."""
         super().close()
+        self._end()
         if self._loading is not None:
             self._loading.join()
 
@@ -66,6 +69,7 @@ class Waiting(Attended):
         *,
         done: Callable[[Any], object],
         refused: Callable[[LiftlaneError], object],
+        ended: Callable[[], object] | None = None,
     ) -> None:
         """Make something in another process, and hand it over.
 
@@ -79,6 +83,9 @@ class Waiting(Attended):
             Gets what was made, in the thread of the window.
         refused : callable
             Gets the error with words for the user.
+        ended : callable, optional
+            Called last of all, whatever came of it: also when it was cancelled, or
+            the window closed.
 
         Notes
         -----
@@ -92,8 +99,13 @@ class Waiting(Attended):
             self._close_dialog()
             done(made)
 
+        self._ended = ended or _nothing
         dialog = _dialog(title, self._window)
         self._begin(dialog, partial(made_apart, make), done=handed, refused=refused)
+
+    def _end(self) -> None:
+        ended, self._ended = self._ended, _nothing
+        ended()
 
 
 def _dialog(title: str, window: QWidget) -> MakingDialog:
@@ -101,3 +113,7 @@ def _dialog(title: str, window: QWidget) -> MakingDialog:
     dialog.setWindowModality(Qt.WindowModality.WindowModal)
     dialog.head.setText(title)
     return dialog
+
+
+def _nothing() -> None:
+    pass

@@ -385,18 +385,13 @@ class MainWindow(QMainWindow):
 
     def _copy_and_save(self, copies: Sequence[Copy], path: str) -> None:
         """Copy the files of scans elsewhere, then save; cancelled, nothing is left."""
-
-        def clear() -> None:
-            self.waiting.idle.disconnect(clear)
-            clear_parts(copies)
-
         self.waiting.wait(
             "Copying the scans",
             partial(copy_files, copies),
             done=lambda _nothing: self._save_now(path),
             refused=lambda error: self.questions.tell(self, sentence(error)),
+            ended=partial(clear_parts, copies),
         )
-        self.waiting.idle.connect(clear)
 
     def _save_now(self, path: str) -> bool:
         try:

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
@@ -11,7 +12,16 @@ from core.model.barn import Barn
 from core.model.fixtures import Scan
 from viewer.jobs import Ticket
 
-__all__ = ["LARGE", "Copy", "clear_parts", "copies_for", "copy_files", "is_long"]
+__all__ = [
+    "LARGE",
+    "Copy",
+    "clear_parts",
+    "copies_for",
+    "copy_files",
+    "is_long",
+    "name_parts",
+    "write_parts",
+]
 
 LARGE = 30_000_000  # copied in a third of a second on a slow disk [bytes]
 _CHUNK = 1 << 20  # between two looks at the progress [bytes]
@@ -62,27 +72,57 @@ def copy_files(copies: Sequence[Copy], ticket: Ticket) -> None:
     NotWrittenError
         If a file cannot be read or written.
     """
+    write_parts(copies, ticket)
+    name_parts(copies)
+
+
+def write_parts(copies: Sequence[Copy], ticket: Ticket) -> None:
+    """Copy files, and leave them under the names of unfinished ones.
+
+    Raises
+    ------
+    NotWrittenError
+        If a file cannot be read or written.
+    """
     whole, done = sum(copy.size for copy in copies), 0
     for copy in copies:
         words = f"copying {copy.target.name}"
-        try:
+        with _worded(copy):
             copy.target.parent.mkdir(parents=True, exist_ok=True)
             with copy.source.open("rb") as source, copy.part.open("wb") as target:
                 for count in _poured(source, target):
                     done += count
                     ticket.report(done / whole, words)
             shutil.copystat(copy.source, copy.part)
+
+
+def name_parts(copies: Sequence[Copy]) -> None:
+    """Give copies that are whole their own names.
+
+    Raises
+    ------
+    NotWrittenError
+        If that cannot be.
+    """
+    for copy in copies:
+        with _worded(copy):
             copy.part.replace(copy.target)
-        except OSError as error:
-            copy.part.unlink(missing_ok=True)
-            msg = f'the scan "{copy.source}" could not be copied ({error.strerror})'
-            raise NotWrittenError(msg) from error
 
 
 def clear_parts(copies: Sequence[Copy]) -> None:
     """Delete what copying has left unfinished."""
     for copy in copies:
         copy.part.unlink(missing_ok=True)
+
+
+@contextmanager
+def _worded(copy: Copy) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        copy.part.unlink(missing_ok=True)
+        msg = f'the scan "{copy.source}" could not be copied ({error.strerror})'
+        raise NotWrittenError(msg) from error
 
 
 def _poured(source: BinaryIO, target: BinaryIO) -> Iterator[int]:

@@ -13,6 +13,8 @@ from core.barnfile.files import load_barn, open_barn
 from core.model.fixtures import MeshUp, Scan
 from core.quantities import LengthUnit
 from tests.gui import Answers
+from tests.viewer.app import work
+from viewer.app import scan_adding
 from viewer.app.window import MainWindow
 from viewer.panels.scan_dialog import ScanDialog
 
@@ -150,3 +152,35 @@ def test_the_menu_of_fixtures_offers_a_scan(window: MainWindow) -> None:
     fixtures = next(a for a in menu.actions() if a.text() == "Fixture").menu()
     next(a for a in fixtures.actions() if a.text().startswith("Scan")).trigger()
     assert told(window)  # the room has no file yet
+
+
+def test_a_copy_that_is_cancelled_leaves_nothing_half_written(
+    saved: MainWindow, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, job = saved.session.document, tmp_path / "job"
+    monkeypatch.setattr(scan_adding, "_read", work.endless_copy)
+    dialog = asked(saved, mesh_file(tmp_path / "phone", ".stl"), qtbot)
+    press(dialog, QDialogButtonBox.StandardButton.Ok, qtbot)
+    qtbot.waitUntil(lambda: (job / ".duct.stl.part").exists(), timeout=PATIENCE)
+    waiting = saved.waiting.dialog
+    assert waiting is not None
+    with qtbot.waitSignal(saved.waiting.idle, timeout=PATIENCE):
+        waiting.close_button.click()
+    assert list(job.glob("*duct*")) == []
+    assert saved.session.document is first
+
+
+def test_the_copy_is_made_where_the_mesh_is_read(
+    saved: MainWindow, tmp_path: Path, qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(scan_adding, "write_parts", _fail)  # not in this process
+    path = mesh_file(tmp_path / "phone", ".stl")
+    dialog = asked(saved, path, qtbot)
+    with qtbot.waitSignal(saved.waiting.idle, timeout=PATIENCE):
+        press(dialog, QDialogButtonBox.StandardButton.Ok, qtbot)
+    assert (tmp_path / "job" / "duct.stl").read_bytes() == path.read_bytes()
+    assert list((tmp_path / "job").glob("*.part")) == []
+
+
+def _fail(*_args: object) -> None:
+    pytest.fail("the file was copied in the process of the window")

@@ -2,12 +2,22 @@
 
 import os
 import time
+from collections.abc import Sequence
 from pathlib import Path
 
 from core.errors import NotWrittenError
+from viewer.care.copying import Copy
 from viewer.jobs import Ticket
 
-__all__ = ["ended", "endless", "files", "hello", "spoiled", "unwritable"]
+__all__ = [
+    "ended",
+    "endless",
+    "endless_copy",
+    "files",
+    "hello",
+    "spoiled",
+    "unwritable",
+]
 
 
 def hello(ticket: Ticket) -> bytes:
@@ -27,6 +37,13 @@ def endless(begun: Path, ticket: Ticket) -> bytes:
     ticket.report(0.1, "working")
     while True:
         time.sleep(0.01)
+
+
+def endless_copy(
+    _path: Path, _wanted: object, copies: Sequence[Copy], ticket: Ticket
+) -> bytes:
+    """Begin to copy, and come to no end."""
+    return endless(copies[0].part, ticket)
 
 
 def spoiled(_ticket: Ticket) -> bytes:
