@@ -29,6 +29,7 @@ from viewer.app.outgoing import Outgoing
 from viewer.app.pictures import Pictures
 from viewer.app.questions import Questions
 from viewer.app.scan_adding import ScanAdding
+from viewer.app.scan_reading import ScanReading
 from viewer.app.table import FILE, MENUS, VIEW, action_rows
 from viewer.app.waiting import Waiting
 from viewer.care.copying import Copy, clear_parts, copies_for, copy_files, is_long
@@ -103,6 +104,7 @@ class MainWindow(QMainWindow):
         self.panels = add_panels(
             session, preferences, self.add_dock, place_wanted=self.show_place
         )
+        self.panels.details.reads_first = ScanReading(self).first
         self.care = DocumentCare(
             session,
             preferences,

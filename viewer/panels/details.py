@@ -1,9 +1,15 @@
 """The details panel: every property of what is chosen, edited by typing."""
 
+from collections.abc import Callable
+from functools import partial
+from typing import Protocol
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from core.errors import LiftlaneError
+from core.model.barn import Barn
+from core.model.edits import Edited
 from viewer.panels.changing import Path, objects_of, set_value
 from viewer.panels.forms import Form
 from viewer.panels.note import Note
@@ -12,7 +18,7 @@ from viewer.panels.words import class_words, field_words, object_title, summary
 from viewer.preferences import Preferences
 from viewer.session import Session
 
-__all__ = ["Details", "edit_name", "scrolled"]
+__all__ = ["Details", "ReadsFirst", "edit_name", "scrolled"]
 
 _NOTHING = "Nothing is chosen. Choose something in a drawing or in the list of objects."
 
@@ -38,6 +44,15 @@ def scrolled(widget: QWidget) -> QScrollArea:
     return area
 
 
+class ReadsFirst(Protocol):
+    """Who reads the files that an edit needs, before it is made."""
+
+    def __call__(
+        self, after: Barn, *, go_on: Callable[[], object], ended: Callable[[], object]
+    ) -> bool:
+        """Tell whether there is anything to read; then `go_on` comes later."""
+
+
 class Details(Panel):
     """Shows the selection of a session as a form; each typed value is one edit."""
 
@@ -49,6 +64,7 @@ class Details(Panel):
         self._session = session
         self._preferences = preferences
         self._ids: tuple[str, ...] = ()
+        self.reads_first: ReadsFirst | None = None
         self.title = QLabel()
         self.title.setWordWrap(True)
         self.title.setTextFormat(Qt.TextFormat.PlainText)
@@ -117,12 +133,21 @@ class Details(Panel):
         session, ids = self._session, self._ids
         name = edit_name(path, summary(session.document, ids))
         try:
-            session.apply(name, set_value(session.document, ids, path, value))
+            after = set_value(session.document, ids, path, value)
+            if not self._is_read_first(name, after):
+                session.apply(name, after)
         except LiftlaneError as error:
             return str(error)
         if path == ("id",):
             session.select([str(value)])
         return ""
+
+    def _is_read_first(self, name: str, after: Edited) -> bool:
+        """Put the edit off while something large is read for it; then show it."""
+        if self.reads_first is None:
+            return False
+        make = partial(self._session.ask, name, lambda _barn: after)
+        return self.reads_first(after.barn, go_on=make, ended=self.renew)
 
 
 def _first_sentence(cls: type) -> str:
